@@ -1,0 +1,64 @@
+/**
+ * Coded errors. An error names its code, the place, the offending value and the next step; the command line
+ * turns the code's class into the exit code. docs/errors.md has a page a code, and a test keeps the two equal.
+ */
+
+/** Where something went wrong or was seen: file, row, column, key, time. Plain data, printable as JSON. */
+export type Where = Readonly<Record<string, string | number | boolean | readonly (string | number)[]>>;
+
+/**
+ * Every error code with its exit class: 1 = the data do not allow it, 2 = wrong usage or unreadable input.
+ * Text of what each means and what to do: docs/errors.md.
+ */
+export const errorCodes = {
+  // a caller handed the engine something outside a function's stated validity
+  argument_invalid: 2,
+  // files
+  file_not_found: 2,
+  file_unreadable: 2,
+  file_changed: 2,
+  file_not_text: 2,
+  line_too_long: 2,
+  path_outside_folder: 2,
+  folder_not_writable: 2,
+  disk_full: 2,
+  write_failed: 2,
+  folder_locked: 2,
+  // text tables
+  dialect_unclear: 2,
+  header_duplicate: 2,
+  column_unknown: 2,
+  // documents
+  document_syntax: 2,
+  document_too_large: 2,
+  document_schema: 2,
+  document_unknown_key: 2,
+  document_version: 2,
+  // command line
+  usage: 2,
+  unit_unknown: 2,
+  role_unknown: 2,
+  // a defect of ours: reported with what to send us, never as a stack trace
+  internal: 2,
+} as const satisfies Record<string, 1 | 2>;
+
+export type ErrorCode = keyof typeof errorCodes;
+
+/** An error a person can act on. `next` is the one action that moves the job. */
+export class TautlineError extends Error {
+  override readonly name = 'TautlineError';
+  constructor(
+    readonly code: ErrorCode,
+    readonly where: Where,
+    message: string,
+    readonly next: string,
+  ) {
+    super(message);
+  }
+  /** Exit code of a process that ends with this error. */
+  get exitCode(): 1 | 2 {
+    return errorCodes[this.code];
+  }
+}
+
+export const isTautlineError = (e: unknown): e is TautlineError => e instanceof TautlineError;

@@ -1,0 +1,70 @@
+import type { Where } from './errors.js';
+
+/**
+ * What the data say about themselves, in coded form: a refusal, a warning or a remark, each with the next step.
+ * docs/errors.md has a page a code (what it means, what to do); a test keeps list and pages equal.
+ */
+export const findingCodes = [
+  // the file
+  'empty_file',
+  'no_rows',
+  'too_short',
+  'nan_column',
+  'text_in_numeric_column',
+  'rows_skipped',
+  'role_missing',
+  'units_missing',
+  // time and samples
+  'time_backwards',
+  'duplicate_timestamps',
+  'irregular_sampling',
+  'missing_samples',
+  'spikes',
+  'channel_delay',
+  // meaning of the channels
+  'sign_convention',
+  'unsigned_speed',
+  'speeds_disagree',
+  'two_directions',
+  'direction_asymmetry',
+  // what the recording holds
+  'torque_saturated',
+  'stalled',
+  'one_speed_only',
+  'low_speed_only',
+  'no_acceleration',
+  'inertia_not_identifiable',
+  'inertia_varies',
+  'no_breakaway_test',
+  'no_designed_test',
+  'drive_off_coast',
+  'drag_drift',
+  'torque_ripple',
+  'closed_loop_bias',
+  'model_misfit',
+  'web_on',
+  // what follows from it
+  'torque_limit',
+  'pair_change',
+  'pair_mismatch',
+] as const;
+
+export type FindingCode = (typeof findingCodes)[number];
+export type Severity = 'refuse' | 'warn' | 'info';
+
+export interface Finding {
+  readonly code: FindingCode;
+  readonly severity: Severity;
+  readonly message: string;
+  readonly where: Where;
+  /** The one action that helps. */
+  readonly next: string;
+}
+
+export type Verdict = 'identified' | 'warned' | 'refused';
+
+/** The verdict that a list of findings amounts to: the worst severity decides. */
+export function verdictOf(findings: readonly Finding[]): Verdict {
+  if (findings.some((f) => f.severity === 'refuse')) return 'refused';
+  return findings.some((f) => f.severity === 'warn') ? 'warned' : 'identified';
+}

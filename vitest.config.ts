@@ -1,0 +1,14 @@
+import { defineConfig } from 'vitest/config';
+
+// Locale and time zone are pinned so that the tests read the same everywhere.
+process.env.TZ = 'UTC';
+process.env.LC_ALL = 'C';
+
+export default defineConfig({
+  test: {
+    include: ['test/**/*.test.ts'],
+    testTimeout: 60_000,
+    pool: 'forks',
+    maxWorkers: 2,
+  },
+});
