@@ -1,0 +1,80 @@
+/** A linear map from a domain of values to a range of drawing units. */
+export interface Scale {
+  readonly domain: readonly [number, number];
+  readonly range: readonly [number, number];
+  (value: number): number;
+}
+
+/** Linear scale; a domain of zero width is widened so that the map stays finite. NaN in, NaN out. */
+export function linearScale(domain: readonly [number, number], range: readonly [number, number]): Scale {
+  const [d0, d1] = widened(domain);
+  const slope = (range[1] - range[0]) / (d1 - d0);
+  const map = (value: number): number => range[0] + (value - d0) * slope;
+  return Object.assign(map, { domain: [d0, d1] as const, range });
+}
+
+/** A domain with a width: a single value gets room on both sides, an unusable pair becomes 0 to 1. */
+export function widened(domain: readonly [number, number]): [number, number] {
+  const [a, b] = domain;
+  if (!(Number.isFinite(a) && Number.isFinite(b) && a <= b)) return [0, 1];
+  const smallest = Math.max(Math.abs(a), Math.abs(b)) * 1e-9;
+  if (b - a > smallest) return [a, b];
+  const room = a === 0 ? 1 : Math.abs(a) * 0.5;
+  return [a - room, b + room];
+}
+
+/** The step of 1, 2 or 5 times a power of ten that cuts `span` into at most `count` parts (span and count above 0). */
+export function niceStep(span: number, count: number): number {
+  const raw = span / count;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const factor = raw / power;
+  // The tolerance takes 1.9999999999999998 for 2, so that equal spans always get equal steps.
+  const within = (limit: number): boolean => factor <= limit * (1 + 1e-9);
+  return power * (within(1) ? 1 : within(2) ? 2 : within(5) ? 5 : 10);
+}
+
+/** Ticks at multiples of a 1-2-5 step inside [min, max], at most count + 1 of them; each is rounded to the step's decimals. */
+export function niceTicks(min: number, max: number, count: number): number[] {
+  const [a, b] = widened([min, max]);
+  const step = niceStep(b - a, count);
+  const first = Math.ceil(a / step - 1e-9);
+  const last = Math.floor(b / step + 1e-9);
+  const decimals = decimalsOf(step);
+  const ticks: number[] = [];
+  for (let k = first; k <= last; k++) {
+    const value = decimals <= 20 ? Number((k * step).toFixed(decimals)) : k * step;
+    ticks.push(value === 0 ? 0 : value);
+  }
+  return ticks;
+}
+
+/** Decimals that show a 1-2-5 step exactly. */
+function decimalsOf(step: number): number {
+  return Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+}
+
+/** Tick labels with equal decimals; a power of ten beyond 10^5 or under 10^-4 goes into the number as e-notation. */
+export function tickLabels(ticks: readonly number[]): string[] {
+  if (ticks.length < 2) return ticks.map((t) => withMinus(String(t)));
+  const step = Math.abs((ticks[1] ?? 0) - (ticks[0] ?? 0));
+  const largest = Math.max(...ticks.map(Math.abs));
+  if (largest >= 1e6 || step < 1e-5) return ticks.map((t) => withMinus(t === 0 ? '0' : shortExponent(t)));
+  const decimals = decimalsOf(step);
+  return ticks.map((t) => withMinus(t.toFixed(decimals)));
+}
+
+const shortExponent = (value: number): string => value.toExponential(3).replace(/\.?0+e\+?/, 'e');
+
+const withMinus = (text: string): string => text.replaceAll('-', '−');
+
+/** Smallest and largest finite value, or undefined where there is none. */
+export function extent(values: Iterable<number>): [number, number] | undefined {
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (!Number.isFinite(value)) continue;
+    if (value < min) min = value;
+    if (value > max) max = value;
+  }
+  return min <= max ? [min, max] : undefined;
+}
