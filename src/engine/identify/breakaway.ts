@@ -1,0 +1,155 @@
+import { studentTQuantile } from '../numerics/distributions.js';
+import { median } from '../numerics/quantile.js';
+import type { BreakawayEvent, Estimate } from './identification.js';
+import type { DriveSignals } from './signals.js';
+import type { Scales } from './stretches.js';
+
+/** A start from rest as it was found, with the reason when it cannot serve as a breakaway test. */
+export interface Start {
+  readonly event?: BreakawayEvent;
+  /** Samples: start of the torque ramp, start of motion. */
+  readonly rampStart: number;
+  readonly motionStart: number;
+  readonly rejected?: string;
+}
+
+const samplesInRow = 3;
+const fewestRampSamples = 6;
+/** Torque may change by at most this fraction of itself within the time by which the start of motion is uncertain. */
+const mostChangeWhileUncertain = 0.05;
+/** Time by which the start of motion is uncertain besides two samples: delays and filters of usual drives (ours) [s]. */
+const usualLatency = 0.02;
+
+/**
+ * Every start of motion from rest. The start is found by stepping on to clear motion, fitting a line to the first speeds
+ * and going back along it to zero; the torque there is read off a line through the ramp before it. So the value holds no
+ * part of the acceleration that follows, and noise is averaged. Theory: docs/models/breakaway.md.
+ *
+ * @param torque motor torque [N·m], delays already corrected
+ */
+export function findStarts(signals: DriveSignals, torque: Float64Array, scales: Scales): Start[] {
+  const { time, speed } = signals;
+  const threshold = scales.restSpeed;
+  const starts: Start[] = [];
+  let stillSince = -1;
+  let moving = 0;
+  for (let i = 0; i < speed.length; i++) {
+    const w = Math.abs(speed[i]);
+    if (Number.isNaN(w)) {
+      stillSince = -1;
+      moving = 0;
+    } else if (w <= threshold) {
+      if (stillSince < 0) stillSince = i;
+      moving = 0;
+    } else if (++moving >= samplesInRow) {
+      const first = i - moving + 1;
+      if (stillSince >= 0 && first - stillSince >= fewestRampSamples)
+        starts.push(examine(time, speed, torque, stillSince, first, threshold));
+      stillSince = -1;
+    }
+  }
+  return starts;
+}
+
+function examine(
+  time: Float64Array,
+  speed: Float64Array,
+  torque: Float64Array,
+  stillSince: number,
+  first: number,
+  threshold: number,
+): Start {
+  const direction = speed[first] > 0 ? 1 : -1;
+  const onset = motionOnset(time, speed, stillSince, first, threshold, direction);
+  let last = first;
+  while (last > stillSince && time[last] > onset) last--;
+  // Level just before the start, from a few samples, to find how far back the ramp reaches.
+  const near = Math.max(stillSince, last - 2);
+  let level = 0;
+  for (let k = near; k <= last; k++) level += (direction * torque[k]) / (last - near + 1);
+  let rampStart = last;
+  while (rampStart > stillSince && direction * torque[rampStart - 1] > 0.5 * level) rampStart--;
+  const where = { rampStart, motionStart: first };
+  if (!(level > 0))
+    return { ...where, rejected: 'the torque at the start of motion does not push the way it moves' };
+  const n = last - rampStart + 1;
+  if (n < fewestRampSamples)
+    return { ...where, rejected: `the torque rose within ${n} samples: too fast to read where motion began` };
+  const line = lineAt(time, torque, rampStart, last, onset);
+  const value = direction * line.value;
+  const rate = direction * line.slope;
+  const interval = (time[first] - time[stillSince]) / (first - stillSince);
+  if (!(rate > 0)) return { ...where, rejected: 'the torque was not rising when motion began' };
+  if (rate * (2 * interval + usualLatency) > mostChangeWhileUncertain * value)
+    return {
+      ...where,
+      rejected: `the torque rose by ${((100 * rate) / value).toPrecision(2)} % per second: too fast`,
+    };
+  return {
+    ...where,
+    event: { time: onset, torque: value, direction, dwell: time[last] - time[stillSince], rate },
+  };
+}
+
+/** Time [s] at which a line through the first clear speeds passes zero, held between the last still and the first moving sample. */
+function motionOnset(
+  time: Float64Array,
+  speed: Float64Array,
+  stillSince: number,
+  first: number,
+  threshold: number,
+  direction: number,
+): number {
+  let stop = first;
+  while (stop < speed.length && stop - first < 8 && direction * speed[stop] < 6 * threshold) stop++;
+  stop = Math.max(stop, Math.min(first + 2, speed.length));
+  const line = lineAt(time, speed, first, stop - 1, time[first]);
+  const back = direction * line.slope > 0 ? line.value / line.slope : 0;
+  // The last sample that is still inside a third of the threshold cannot be later than the start of motion.
+  let quiet = first - 1;
+  while (quiet > stillSince && direction * speed[quiet] > threshold / 3) quiet--;
+  return Math.max(time[quiet], Math.min(time[first], time[first] - back));
+}
+
+/** Least-squares line through samples first..last, its value at time `at` [s] and its slope. */
+function lineAt(
+  time: Float64Array,
+  values: Float64Array,
+  first: number,
+  last: number,
+  at: number,
+): { value: number; slope: number } {
+  const n = last - first + 1;
+  let t = 0;
+  let y = 0;
+  for (let k = first; k <= last; k++) {
+    t += time[k] / n;
+    y += values[k] / n;
+  }
+  let tt = 0;
+  let ty = 0;
+  for (let k = first; k <= last; k++) {
+    tt += (time[k] - t) ** 2;
+    ty += (time[k] - t) * (values[k] - y);
+  }
+  const slope = tt > 0 ? ty / tt : 0;
+  return { value: y + slope * (at - t), slope };
+}
+
+/**
+ * Breakaway torque of one direction: the median of its events, with the spread between them as its uncertainty. A single
+ * event says nothing of the spread; it then carries 10 %, the spread that repeated starts of one roller commonly show
+ * (common practice, no source).
+ */
+export function breakawayEstimate(events: readonly BreakawayEvent[]): Estimate | undefined {
+  if (events.length === 0) return undefined;
+  const values = Float64Array.from(events, (e) => e.torque);
+  const centre = median(values);
+  const n = values.length;
+  const spread =
+    n > 1 ? Math.sqrt(values.reduce((s, v) => s + (v - centre) ** 2, 0) / (n - 1)) : 0.1 * centre;
+  // Each start is read no better than the torque changes in one sample; the median is π/2 less efficient than a mean.
+  const standardError = Math.sqrt((Math.PI / 2) * (spread * spread)) / Math.sqrt(n);
+  const half = studentTQuantile(0.975, Math.max(2, n - 1)) * standardError;
+  return { value: centre, standardError, interval95: [centre - half, centre + half] };
+}

@@ -1,0 +1,198 @@
+import type { Finding } from '../findings.js';
+import type { Drive } from '../line/drive.js';
+import { breakawayEstimate, findStarts, type Start } from './breakaway.js';
+import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
+import { dragCurve } from './dragCurve.js';
+import { type Fit, termEstimate, termIndex } from './fit.js';
+import { type DriveFit, fitDrive, lowSpeedShare } from './fitDrive.js';
+import type { DragPoint, Estimates, NotEstimated, ParameterName } from './identification.js';
+import type { FitContext } from './observations.js';
+import * as remark from './remarks.js';
+import type { DriveSignals } from './signals.js';
+import type { Scales, Stretch } from './stretches.js';
+import { covarianceWithSystematic } from './systematic.js';
+
+export interface DesignedTestOptions {
+  /** 'auto' estimates the delay between torque and speed and corrects it; a number [s] is taken as it is. */
+  readonly compensateDelay: 'auto' | number;
+}
+
+/** What a recording without web says: everything that goes into an Identification, except what is the same for all. */
+export interface DesignedTestResult {
+  readonly stretches: readonly Stretch[];
+  readonly delay: number;
+  readonly estimates: Estimates;
+  readonly reverse?: { readonly estimates: Estimates };
+  readonly symmetric?: { readonly estimates: Estimates };
+  readonly notEstimated: readonly NotEstimated[];
+  readonly covariance?: {
+    readonly names: readonly ParameterName[];
+    readonly matrix: readonly (readonly number[])[];
+  };
+  readonly dragCurve?: readonly DragPoint[];
+  readonly dragCurveReverse?: readonly DragPoint[];
+  readonly starts: readonly Start[];
+  readonly speedRange?: readonly [number, number];
+  readonly fit?: Fit;
+  /** Motor torque with the delay corrected [N·m]. */
+  readonly torque?: Float64Array;
+}
+
+const fitted = ['inertia', 'coulomb', 'viscous', 'quadratic', 'stribeck', 'stribeckSpeed', 'offset'] as const;
+
+/** Identifies a drive from a recording without web. Pushes findings; returns what could be estimated. */
+export function identifyDesignedTest(
+  signals: DriveSignals,
+  foundStretches: readonly Stretch[],
+  drive: Drive,
+  scales: Scales,
+  options: DesignedTestOptions,
+  findings: Finding[],
+): DesignedTestResult {
+  const lowestSpeed = Math.max(lowSpeedShare * scales.range, scales.restSpeed);
+  const seen: DelayEstimate | undefined =
+    options.compensateDelay === 'auto' ? estimateDelay(signals, foundStretches, lowestSpeed) : undefined;
+  const delay =
+    options.compensateDelay === 'auto' ? (seen?.significant ? seen.delay : 0) : options.compensateDelay;
+  if (delay !== 0) findings.push(remark.channelDelay(delay, seen));
+  const torque = signals.torque && advanced(signals.time, signals.torque, delay);
+  const starts = torque === undefined ? [] : findStarts(signals, torque, scales);
+  const stretches = markBreakaways(foundStretches, starts);
+  const trim = Math.max(2 * signals.interval, 3 * Math.abs(delay));
+  const context: FitContext = {
+    signals,
+    torque,
+    stretches,
+    drive,
+    scales,
+    cutting: { trim, fineness: 1, lowestSpeed },
+  };
+  const result = fitDrive(context);
+  const base = { stretches, delay, starts, torque };
+  if (result === undefined) {
+    findings.push(remark.noDesignedTest(starts.some((s) => s.event !== undefined)));
+    const estimates: Estimates = { breakaway: breakawayOf(starts, 1) };
+    return { ...base, estimates: defined(estimates), notEstimated: remark.nothingFitted(estimates) };
+  }
+  const covariance = covarianceWithSystematic(result.context, result.fit, seen?.standardError ?? 0);
+  const fit: Fit = { ...result.fit, covariance };
+  return { ...base, fit, ...collect({ ...result, fit }, stretches, starts, drive, scales, findings) };
+}
+
+function breakawayOf(starts: readonly Start[], direction: 1 | -1): ReturnType<typeof breakawayEstimate> {
+  return breakawayEstimate(starts.flatMap((s) => (s.event?.direction === direction ? [s.event] : [])));
+}
+
+function defined(estimates: Estimates): Estimates {
+  return Object.fromEntries(Object.entries(estimates).filter(([, v]) => v !== undefined));
+}
+
+/** Turns the fit into estimates a direction, with findings for what is wrong or missing. */
+function collect(
+  result: DriveFit,
+  stretches: readonly Stretch[],
+  starts: readonly Start[],
+  drive: Drive,
+  scales: Scales,
+  findings: Finding[],
+): Omit<DesignedTestResult, 'stretches' | 'delay' | 'starts' | 'torque' | 'fit'> {
+  const { fit, directions } = result;
+  const [main] = directions;
+  const notEstimated: NotEstimated[] = [...result.notEstimated];
+  const inertia = termEstimate(fit, 'inertia', main);
+  const wrongSign = remark.signConvention(fit, main, scales);
+  if (wrongSign !== undefined) {
+    findings.push(wrongSign);
+    return { estimates: {}, notEstimated: remark.nothingFitted({}) };
+  }
+  const inertiaUsable =
+    inertia !== undefined && inertia.value > 0 && inertia.standardError < 0.2 * inertia.value;
+  if (!result.hasInertia) {
+    findings.push(remark.noAcceleration());
+    notEstimated.push(remark.missingInertia('the speed hardly changes while the drive is on'));
+  } else if (!inertiaUsable) {
+    findings.push(remark.inertiaNotIdentifiable(inertia));
+    notEstimated.push(remark.missingInertia('the ramps are too slow or too noisy against the drag'));
+  }
+  const estimatesOf = (direction: 1 | -1, from: Fit): Estimates => {
+    const estimates: { -readonly [K in ParameterName]?: Estimates[K] } = {};
+    for (const name of fitted) estimates[name] = termEstimate(from, name, direction);
+    if (estimates.stribeckSpeed !== undefined && from.model.stribeck !== undefined)
+      estimates.stribeckSpeed = remark.shifted(estimates.stribeckSpeed, from.model.stribeck.speed);
+    if (!inertiaUsable) delete estimates.inertia;
+    const support = result.support.get(direction);
+    // At one speed the drag is one number; calling it Coulomb would state a law that was not seen.
+    if (support !== undefined && !support.viscous) delete estimates.coulomb;
+    estimates.breakaway = breakawayOf(starts, direction);
+    return defined(estimates);
+  };
+  const support = result.support.get(main);
+  if (support !== undefined) {
+    if (!support.viscous) {
+      findings.push(remark.oneSpeedOnly(support));
+      notEstimated.push(remark.missingCoulomb());
+    } else {
+      const low = remark.lowSpeedOnly(support, drive);
+      if (low !== undefined) findings.push(low);
+    }
+  }
+  findings.push(...remark.directions(result, scales), ...remark.coast(stretches), ...remark.drift(result));
+  const misfit = remark.misfit(fit, stretches);
+  if (misfit !== undefined) findings.push(misfit);
+  const estimates = estimatesOf(main, fit);
+  if (estimates.breakaway === undefined) {
+    findings.push(remark.noBreakawayTest(starts));
+    notEstimated.push(remark.missingBreakaway(starts));
+  }
+  if (estimates.offset === undefined) notEstimated.push(remark.missingOffset());
+  const other = directions.length > 1 ? directions[1] : undefined;
+  const speeds = fit.rows.map((r) => Math.abs(r.speed));
+  return {
+    estimates,
+    notEstimated: notEstimated.filter((n) => estimates[n.name] === undefined),
+    covariance: namedCovariance(fit, main, Object.keys(estimates) as ParameterName[]),
+    ...(other !== undefined && {
+      reverse: { estimates: estimatesOf(other, fit) },
+      symmetric: result.symmetric && { estimates: estimatesOf(main, result.symmetric) },
+      dragCurveReverse: dragCurve(result, fit.covariance, stretches, other),
+    }),
+    dragCurve: dragCurve(result, fit.covariance, stretches, main),
+    speedRange: [Math.min(...speeds), Math.max(...speeds)],
+  };
+}
+
+function namedCovariance(
+  fit: Fit,
+  direction: 1 | -1,
+  reported: readonly ParameterName[],
+): { names: ParameterName[]; matrix: number[][] } {
+  const names = fitted.filter((n) => reported.includes(n) && termIndex(fit, n, direction) >= 0);
+  const index = names.map((n) => termIndex(fit, n, direction));
+  const p = fit.model.terms.length;
+  return { names: [...names], matrix: index.map((i) => index.map((j) => fit.covariance[i * p + j])) };
+}
+
+/** Rests in which a torque ramp ends in motion become breakaway stretches; the motion that follows such a ramp stays as it was. */
+function markBreakaways(stretches: readonly Stretch[], starts: readonly Start[]): Stretch[] {
+  const out: Stretch[] = [];
+  for (const s of stretches) {
+    const start = starts.find((b) => b.event !== undefined && b.rampStart < s.end && b.motionStart > s.start);
+    if (start?.event === undefined || (s.kind !== 'rest' && s.kind !== 'excluded')) {
+      out.push(s);
+      continue;
+    }
+    const from = Math.max(s.start, start.rampStart);
+    if (from > s.start) out.push({ ...s, end: from });
+    const to = Math.max(from + 1, Math.min(s.end, start.motionStart));
+    out.push({
+      ...s,
+      kind: 'breakaway',
+      start: from,
+      end: to,
+      used: true,
+      why: `torque rises at ${start.event.rate.toPrecision(3)} N·m/s after ${start.event.dwell.toPrecision(3)} s of rest until motion starts`,
+    });
+    if (to < s.end) out.push({ ...s, start: to });
+  }
+  return out;
+}

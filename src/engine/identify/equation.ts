@@ -1,0 +1,94 @@
+import type { ParameterName } from './identification.js';
+import type { DriveSignals } from './signals.js';
+import { type WindowRow, windowMeanOfSpeed } from './windows.js';
+
+/**
+ * The equation of motion as linear columns, one value a window (kernel means):
+ *
+ *   T = J·a + s·[coulomb + stribeck·exp(-|ω|/ω_s)] + viscous·ω + quadratic·ω|ω| + offset      s = sign of rotation
+ *
+ * While the drive is off T is zero and the offset, an error of the torque column, is not in the balance.
+ * `driftCoulomb` and `driftViscous` are nuisances: drag that changes with time at the same speed.
+ * `rollDensity` stands for the inertia of a wound roll of that density, on unwinds and winders.
+ * Theory: docs/models/drive.md.
+ */
+export interface Term {
+  readonly name: Exclude<ParameterName, 'breakaway'> | 'driftCoulomb' | 'driftViscous' | 'rollDensity';
+  /** 0: both directions share it; 1 or -1: only windows of that direction. */
+  readonly direction: 0 | 1 | -1;
+}
+
+/** Where the Stribeck term is linearised: speed over which it decays [rad/s] and its size [N·m] a direction. */
+export interface StribeckPoint {
+  readonly speed: number;
+  readonly excess: number;
+}
+
+export interface Model {
+  readonly terms: readonly Term[];
+  readonly stribeck?: StribeckPoint;
+  /** Time about which drift is counted [s]. */
+  readonly driftOrigin?: number;
+}
+
+/** Beyond this many decay speeds the Stribeck term is below 4e-4 of its size and is not averaged any more. */
+const stribeckReach = 8;
+
+/** Value of a term in a window. */
+export function termValue(term: Term, row: WindowRow, model: Model, signals: DriveSignals): number {
+  if (term.direction !== 0 && term.direction !== row.direction) return 0;
+  const { stribeck, driftOrigin = 0 } = model;
+  switch (term.name) {
+    case 'inertia':
+      return row.acceleration;
+    case 'coulomb':
+      return row.direction;
+    case 'viscous':
+      return row.speed;
+    case 'quadratic':
+      return row.speedSquared;
+    case 'rollDensity':
+      return row.acceleration * (row.inertiaPerDensity ?? 0);
+    case 'offset':
+      return row.coasting ? 0 : 1;
+    case 'driftCoulomb':
+      return row.direction * (row.time - driftOrigin);
+    case 'driftViscous':
+      return row.speed * (row.time - driftOrigin);
+    case 'stribeck':
+    case 'stribeckSpeed': {
+      if (stribeck === undefined || Math.abs(row.speed) > stribeckReach * stribeck.speed) return 0;
+      const { speed, excess } = stribeck;
+      if (term.name === 'stribeck')
+        return row.direction * windowMeanOfSpeed(signals, row, (w) => Math.exp(-Math.abs(w) / speed));
+      // Derivative with respect to the decay speed: makes its uncertainty part of the covariance.
+      const derivative = (w: number): number =>
+        ((excess * Math.abs(w)) / (speed * speed)) * Math.exp(-Math.abs(w) / speed);
+      return row.direction * windowMeanOfSpeed(signals, row, derivative);
+    }
+  }
+}
+
+/** Weighted design matrix of the windows, row-major n x p. */
+export function designMatrix(rows: readonly WindowRow[], model: Model, signals: DriveSignals): Float64Array {
+  const p = model.terms.length;
+  const x = new Float64Array(rows.length * p);
+  for (let i = 0; i < rows.length; i++)
+    for (let j = 0; j < p; j++) x[i * p + j] = termValue(model.terms[j], rows[i], model, signals);
+  return x;
+}
+
+export interface DragShape {
+  readonly viscous: boolean;
+  readonly quadratic: boolean;
+  readonly stribeck: boolean;
+}
+
+/** The drag terms of one direction (or of both together) in a fixed order. */
+export function dragTerms(shape: DragShape, direction: 0 | 1 | -1): Term[] {
+  const terms: Term[] = [{ name: 'coulomb', direction }];
+  if (shape.viscous) terms.push({ name: 'viscous', direction });
+  if (shape.quadratic) terms.push({ name: 'quadratic', direction });
+  if (shape.stribeck) terms.push({ name: 'stribeck', direction });
+  return terms;
+}

@@ -1,0 +1,198 @@
+import { studentTQuantile } from '../numerics/distributions.js';
+import { solveLeastSquares } from '../numerics/leastSquares.js';
+import { type DragShape, dragTerms, type Model, type Term } from './equation.js';
+import { type Fit, fitRows, termIndex } from './fit.js';
+import type { NotEstimated } from './identification.js';
+import { type FitContext, observations } from './observations.js';
+import type { DriveSignals } from './signals.js';
+import type { Scales } from './stretches.js';
+import { fitStribeck } from './stribeck.js';
+import { dragSupport, type Support } from './support.js';
+import type { WindowRow } from './windows.js';
+
+/** The fitted drive model with what was decided on the way. */
+export interface DriveFit {
+  /** The context with the cutting that the fit ended with. */
+  readonly context: FitContext;
+  readonly fit: Fit;
+  /** One drag for both directions and an offset; only when both directions were recorded. */
+  readonly symmetric?: Fit;
+  readonly directions: readonly (1 | -1)[];
+  readonly support: ReadonlyMap<1 | -1, Support>;
+  readonly hasInertia: boolean;
+  readonly perDirection: boolean;
+  /** Drag drift over the recording as a share of the mean drag, when it is told from noise. */
+  readonly drift?: number;
+  readonly notEstimated: readonly NotEstimated[];
+}
+
+/** Speeds below this share of the range are left out unless a Stribeck term is fitted there. */
+export const lowSpeedShare = 0.05;
+
+const weaker = (a: Support, b: Support | undefined): DragShape => ({
+  viscous: a.viscous && (b?.viscous ?? true),
+  quadratic: a.quadratic && (b?.quadratic ?? true),
+  stribeck: false,
+});
+
+/**
+ * Fits inertia and drag jointly to all windows. Undefined when no window is left. The order of decisions: which terms
+ * the recording supports; one drag or one a direction; a Stribeck term; a drift.
+ */
+export function fitDrive(context: FitContext): DriveFit | undefined {
+  const { signals, torque, stretches, drive, scales, cutting } = context;
+  const rows = observations(signals, torque, stretches, scales, cutting);
+  if (rows.length === 0) return undefined;
+  const directions = ([1, -1] as const).filter((d) => rows.filter((r) => r.direction === d).length >= 3);
+  if (directions.length === 0) return undefined;
+  const support = new Map(
+    directions.map((d) => [
+      d,
+      dragSupport(
+        rows.filter((r) => r.direction === d),
+        stretches,
+        d,
+        drive,
+        scales,
+      ),
+    ]),
+  );
+  const first = support.get(directions[0]) as Support;
+  const shape = weaker(first, directions.length > 1 ? support.get(directions[1]) : undefined);
+  const hasInertia = inertiaShows(rows);
+  const kept = rows.filter((r) => directions.includes(r.direction));
+  const inertia: Term[] = hasInertia ? [{ name: 'inertia', direction: 0 }] : [];
+  const coasts = kept.some((r) => r.coasting) && kept.some((r) => !r.coasting) && hasInertia;
+  const offset: Term[] = directions.length > 1 || coasts ? [{ name: 'offset', direction: 0 }] : [];
+  const whole = directions.length > 1 ? 0 : directions[0];
+  const oneDrag: Model = { terms: [...inertia, ...dragTerms(shape, whole), ...offset] };
+  let fit = fitRows(kept, oneDrag, signals);
+  if (fit === undefined) return undefined;
+  const notEstimated: NotEstimated[] = [...first.refused];
+  const symmetric = directions.length > 1 ? fit : undefined;
+  let perDirection = false;
+  if (directions.length > 1) {
+    const terms = [...inertia, ...directions.flatMap((d) => dragTerms(shape, d))];
+    const two = fitRows(kept, { terms: coasts ? [...terms, ...offset] : terms }, signals);
+    if (two !== undefined && directionsDiffer(two, shape, coasts, scales)) {
+      fit = two;
+      perDirection = true;
+    }
+  }
+  const stribeck = fitStribeck(context, fit, directions[0]);
+  let used = context;
+  if (stribeck.fit !== undefined) {
+    fit = stribeck.fit;
+    used = { ...context, cutting: stribeck.cutting };
+  } else notEstimated.push(stribeck.refusal);
+  const drifted = fitDrift(fit, signals, scales);
+  return {
+    context: used,
+    fit: drifted?.fit ?? fit,
+    symmetric,
+    directions,
+    support,
+    hasInertia,
+    perDirection,
+    drift: drifted?.share,
+    notEstimated,
+  };
+}
+
+/** Inertia shows when some windows accelerate clearly more than the steadiest ones do. */
+function inertiaShows(rows: readonly WindowRow[]): boolean {
+  const powered = rows.filter((r) => !r.coasting);
+  const magnitudes = powered.map((r) => Math.abs(r.acceleration) * r.duration);
+  const speeds = powered.map((r) => Math.abs(r.speed));
+  return Math.max(0, ...magnitudes) > 0.01 * Math.max(0, ...speeds);
+}
+
+/** Smallest difference of the drag curves, as a share of the drag, that is worth a curve a direction. */
+const materialAsymmetry = 0.03;
+
+/**
+ * True when drag differs between directions by more than a constant (which cannot be told from a torque offset), beyond
+ * chance (Wald test on the covariance that allows for correlated residuals) and enough to matter.
+ */
+function directionsDiffer(fit: Fit, shape: DragShape, offsetKnown: boolean, scales: Scales): boolean {
+  const names: Term['name'][] = [];
+  if (offsetKnown) names.push('coulomb');
+  if (shape.viscous) names.push('viscous');
+  if (shape.quadratic) names.push('quadratic');
+  if (names.length === 0) return false;
+  const p = fit.model.terms.length;
+  const pairs = names.map((name) => [termIndex(fit, name, 1), termIndex(fit, name, -1)]);
+  const difference = Float64Array.from(pairs, ([a, b]) => fit.coefficients[a] - fit.coefficients[b]);
+  const c = (i: number, j: number): number => fit.covariance[i * p + j];
+  const q = names.length;
+  const v = new Float64Array(q * q);
+  for (let i = 0; i < q; i++)
+    for (let j = 0; j < q; j++) {
+      const [a, b] = pairs[i];
+      const [d, e] = pairs[j];
+      v[i * q + j] = c(a, d) - c(a, e) - c(b, d) + c(b, e);
+    }
+  const solved = solveLeastSquares(v, q, q, difference);
+  let wald = 0;
+  for (let i = 0; i < q; i++) wald += difference[i] * solved.coefficients[i];
+  // F quantile at 99.9 % approximated from above by the squared t quantile of one contrast times a Bonferroni level.
+  const critical = studentTQuantile(1 - 0.0005 / q, fit.degreesOfFreedom) ** 2;
+  if (!(wald > critical)) return false;
+  return curveAsymmetry(fit, scales, offsetKnown) > materialAsymmetry;
+}
+
+/** Largest difference of the two drag curves, their mean difference taken out unless an offset is known, over mean drag. */
+function curveAsymmetry(fit: Fit, scales: Scales, offsetKnown: boolean): number {
+  const at = (w: number, d: 1 | -1): number => {
+    let sum = 0;
+    for (const [name, power] of [
+      ['coulomb', 0],
+      ['viscous', 1],
+      ['quadratic', 2],
+    ] as const) {
+      const j = termIndex(fit, name, d);
+      if (j >= 0) sum += fit.coefficients[j] * w ** power;
+    }
+    return sum;
+  };
+  const speeds = Array.from({ length: 10 }, (_, k) => ((k + 1) / 10) * scales.range);
+  const differences = speeds.map((w) => at(w, 1) - at(w, -1));
+  const mean = offsetKnown ? 0 : differences.reduce((s, d) => s + d, 0) / differences.length;
+  const drag = speeds.reduce((s, w) => s + Math.abs(at(w, 1) + at(w, -1)) / 2, 0) / speeds.length;
+  return Math.max(...differences.map((d) => Math.abs(d - mean))) / drag;
+}
+
+/** Drift smaller than this share of the mean drag over the recording is left unsaid. */
+const materialDrift = 0.03;
+
+/**
+ * Adds a drag that changes linearly with time, when that is told from noise and matters. The drag is then stated for the
+ * middle of the recording. Undefined when there is no such drift or it cannot be told from the speed dependence.
+ */
+function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; share: number } | undefined {
+  const { rows, model } = fit;
+  const from = rows[0].time;
+  const to = rows[rows.length - 1].time;
+  if (!(to > from)) return undefined;
+  const total = rows.reduce((s, r) => s + r.duration, 0);
+  const driftOrigin = rows.reduce((s, r) => s + r.duration * r.time, 0) / total;
+  let best: { fit: Fit; share: number } | undefined;
+  for (const name of ['driftCoulomb', 'driftViscous'] as const) {
+    const drifted = fitRows(
+      rows,
+      { ...model, driftOrigin, terms: [...model.terms, { name, direction: 0 }] },
+      signals,
+    );
+    if (drifted === undefined || drifted.condition > 300) continue;
+    const p = drifted.model.terms.length;
+    const rate = drifted.coefficients[p - 1];
+    const z = rate / Math.sqrt(drifted.covariance[p * p - 1]);
+    const meanDrag = rows.reduce((s, r) => s + r.duration * Math.abs(r.torque), 0) / total;
+    const speed = name === 'driftViscous' ? 0.5 * scales.range : 1;
+    const share = (rate * speed * (to - from)) / meanDrag;
+    if (Math.abs(z) < studentTQuantile(0.9995, drifted.degreesOfFreedom)) continue;
+    if (Math.abs(share) < materialDrift) continue;
+    if (best === undefined || drifted.rss < best.fit.rss) best = { fit: drifted, share };
+  }
+  return best;
+}

@@ -1,0 +1,82 @@
+import type { Drive } from '../line/drive.js';
+import type { DriveSignals } from './signals.js';
+import type { Scales, Stretch } from './stretches.js';
+import { type WindowRow, type WindowSource, windowRows } from './windows.js';
+
+/** How the stretches are cut into windows. Varying it shows how much an estimate depends on it. */
+export interface Cutting {
+  /** Time cut off at both ends of a stretch [s], so that corners and what is late there stay out. */
+  readonly trim: number;
+  /** Windows a stretch, as a share of the usual number. */
+  readonly fineness: number;
+  /** Windows with a slower part than this are left out [rad/s]. */
+  readonly lowestSpeed: number;
+}
+
+/** What a fit starts from: samples with delays corrected, the stretches and the scales. */
+export interface FitContext {
+  readonly signals: DriveSignals;
+  /** Motor torque [N·m], delay corrected. */
+  readonly torque: Float64Array | undefined;
+  readonly stretches: readonly Stretch[];
+  readonly drive: Drive;
+  readonly scales: Scales;
+  readonly cutting: Cutting;
+}
+
+const mostRampWindows = 10;
+const mostPlateauWindows = 8;
+const mostCoastWindows = 16;
+/** Noise of a window's acceleration may be this share of the ramp's: noise in a regressor pulls the inertia down by its square. */
+const accelerationNoise = 0.015;
+
+/** Number of windows into which a ramp of n samples may be cut before noise in its acceleration matters. */
+function rampWindows(n: number, slope: number, noise: number, interval: number): number {
+  let count = Math.min(mostRampWindows, Math.floor(n / 6));
+  while (count > 1) {
+    const m = n / count;
+    // Slope of m samples by least squares: sd = noise·√12/(interval·m^1.5).
+    const sd = (noise * Math.sqrt(12)) / (interval * m ** 1.5);
+    if (sd <= accelerationNoise * Math.abs(slope)) break;
+    count--;
+  }
+  return Math.max(1, count);
+}
+
+function sourceOf(
+  stretch: Stretch,
+  index: number,
+  signals: DriveSignals,
+  scales: Scales,
+  cutting: Cutting,
+): WindowSource {
+  const { interval } = signals;
+  const all = stretch.end - stretch.start;
+  const trim = Math.min(Math.floor(all / 4), Math.ceil(cutting.trim / interval));
+  const start = stretch.start + trim;
+  const end = stretch.end - trim;
+  const n = end - start;
+  const usual =
+    stretch.kind === 'ramp'
+      ? rampWindows(n, stretch.slope, scales.speedNoise, interval)
+      : Math.min(stretch.kind === 'coast' ? mostCoastWindows : mostPlateauWindows, Math.floor(n / 10));
+  const count = Math.max(1, Math.round(usual * cutting.fineness));
+  return { start, end, stretch: index, coasting: stretch.kind === 'coast', count };
+}
+
+/** The windows of every used plateau, ramp and coast-down. */
+export function observations(
+  signals: DriveSignals,
+  torque: Float64Array | undefined,
+  stretches: readonly Stretch[],
+  scales: Scales,
+  cutting: Cutting,
+): WindowRow[] {
+  const sources: WindowSource[] = [];
+  stretches.forEach((stretch, index) => {
+    if (!stretch.used || (torque === undefined && stretch.kind !== 'coast')) return;
+    if (stretch.kind !== 'plateau' && stretch.kind !== 'ramp' && stretch.kind !== 'coast') return;
+    sources.push(sourceOf(stretch, index, signals, scales, cutting));
+  });
+  return windowRows(signals, torque, sources, cutting.lowestSpeed);
+}

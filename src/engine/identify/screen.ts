@@ -1,0 +1,126 @@
+import type { Finding } from '../findings.js';
+import type { Drive } from '../line/drive.js';
+import { spanOf, spikeIndices } from '../recording/quality.js';
+import type { DriveSignals } from './signals.js';
+import type { Scales } from './stretches.js';
+
+/** A jump counts as a spike from this share of the channel's span. */
+const spikeShare = 0.08;
+
+/** The signals with single-sample spikes made gaps, and a finding that says how many there were. */
+export function withoutSpikes(signals: DriveSignals, findings: Finding[]): DriveSignals {
+  const cleaned: { speed: Float64Array; torque?: Float64Array } = {
+    speed: signals.speed,
+    torque: signals.torque,
+  };
+  for (const name of ['speed', 'torque'] as const) {
+    const values = cleaned[name];
+    if (values === undefined) continue;
+    const at = spikeIndices(values, spikeShare * spanOf(values));
+    if (at.length === 0) continue;
+    const copy = values.slice();
+    for (const i of at) copy[i] = Number.NaN;
+    cleaned[name] = copy;
+    findings.push({
+      code: 'spikes',
+      severity: 'warn',
+      message: `${at.length} single samples of the ${name} jump away and back; they were left out`,
+      where: {
+        channel: name === 'speed' ? signals.speedFrom : 'motor-torque',
+        first_s: signals.time[at[0]],
+        count: at.length,
+      },
+      next: 'look at the wiring, the telegram or the export of this channel if there are many',
+    });
+  }
+  return { ...signals, ...cleaned };
+}
+
+/**
+ * Refuses a recording without motion: stalled when torque was applied all the same. Returns true when there is motion.
+ */
+export function checkMotion(drive: Drive, scales: Scales, findings: Finding[]): boolean {
+  const noise = Math.max(scales.speedNoise, 1e-9);
+  const least = Math.max(6 * noise, 1e-4 * (drive.maxMotorSpeed ?? 0));
+  if (scales.range > least) return true;
+  const pushed = scales.torqueSpan > Math.max(0.02 * (drive.ratedTorque ?? 0), 0);
+  findings.push(
+    pushed
+      ? {
+          code: 'stalled',
+          severity: 'refuse',
+          message: `torque up to ${scales.torqueSpan.toPrecision(3)} N·m was applied and the shaft did not turn`,
+          where: { speedMax_rad_per_s: scales.range },
+          next: 'check brake, lock and coupling; then repeat the recording with the roller free to turn',
+        }
+      : {
+          code: 'too_short',
+          severity: 'refuse',
+          message: 'the shaft does not move in this recording',
+          where: { speedMax_rad_per_s: scales.range },
+          next: 'record while the drive runs: plateaus at several speeds, ramps between them, a coast-down',
+        },
+  );
+  return false;
+}
+
+/** Smallest agreeing share of samples that makes two signs a contradiction. */
+const contradiction = 0.05;
+
+/**
+ * Refuses a speed column that holds a magnitude although the shaft ran both ways: the reference says so, or the same
+ * speed is held once with driving and once with opposite torque. Returns true when the sign can be trusted.
+ */
+export function checkSpeedSign(signals: DriveSignals, scales: Scales, findings: Finding[]): boolean {
+  const { speed, reference, torque } = signals;
+  let negative = 0;
+  let moving = 0;
+  let contradicted = 0;
+  for (let i = 0; i < speed.length; i++) {
+    if (!(Math.abs(speed[i]) > scales.restSpeed)) continue;
+    moving++;
+    if (speed[i] < 0) negative++;
+    else if (reference !== undefined && reference[i] < -scales.restSpeed) contradicted++;
+  }
+  if (negative > 0.002 * moving) return true;
+  const byReference = contradicted > contradiction * moving;
+  if (!byReference && !(torque !== undefined && steadyTorqueOfBothSigns(speed, torque, scales))) return true;
+  findings.push({
+    code: 'unsigned_speed',
+    severity: 'refuse',
+    message: byReference
+      ? 'the speed column is never negative although the reference runs both ways: it holds a magnitude'
+      : 'the same steady speeds are held with torque of both signs: the speed column seems to hold a magnitude of a recording that runs both ways',
+    where: { channel: signals.speedFrom, samples: contradicted },
+    next: 'export the signed speed, or cut the recording to one direction of rotation',
+  });
+  return false;
+}
+
+/** True when steady running shows clearly positive and clearly negative torque, each for a fair share of the time. */
+function steadyTorqueOfBothSigns(speed: Float64Array, torque: Float64Array, scales: Scales): boolean {
+  const block = Math.max(5, Math.floor(speed.length / 2000));
+  let plus = 0;
+  let minus = 0;
+  const magnitudes: number[] = [];
+  for (let i = 0; i + block <= speed.length; i += block) {
+    let mean = 0;
+    for (let k = i; k < i + block; k++) mean += torque[k] / block;
+    const change = Math.abs(speed[i + block - 1] - speed[i]);
+    const slow = change < 0.004 * scales.range && Math.abs(speed[i]) > 0.05 * scales.range;
+    // Steady to within the noise of the block: a ramp would change the speed from block to block too.
+    const wide = i + 4 * block <= speed.length ? Math.abs(speed[i + 4 * block - 1] - speed[i]) : change;
+    if (!slow || wide > 0.01 * scales.range) continue;
+    magnitudes.push(Math.abs(mean));
+    if (mean > 0) plus++;
+    else minus++;
+  }
+  const all = plus + minus;
+  if (all < 20) return false;
+  magnitudes.sort((a, b) => a - b);
+  // Both signs, and the torque is not merely noise about zero.
+  return (
+    Math.min(plus, minus) > 0.2 * all &&
+    magnitudes[Math.floor(0.1 * all)] > 0.15 * magnitudes[Math.floor(0.9 * all)]
+  );
+}
