@@ -12,6 +12,10 @@ export const findingCodes = [
   'nan_column',
   'text_in_numeric_column',
   'rows_skipped',
+  'duplicate_headers',
+  'decimal_unclear',
+  'thousands_separator',
+  'date_order_unclear',
   'role_missing',
   'units_missing',
   // time and samples

@@ -1,9 +1,9 @@
-import { TautlineError } from '../../engine/errors.js';
 import type { Dialect } from '../../engine/recording/recording.js';
 import { type CellClass, classify, isValue } from './classify.js';
 import type { Encoding } from './encoding.js';
+import { findHeader, type SplitHead } from './headerArea.js';
 import { type HeadRecord, type Separator, splitRecords } from './records.js';
-import { isQualityWord, isTypeWord, isUnitLike } from './words.js';
+import { fits, isBlank, isRow, unclear } from './rows.js';
 
 /** Records of the head that detection looks at; a header must stand among them. */
 const headRecords = 2000;
@@ -21,29 +21,20 @@ export interface Layout {
   readonly dataLine: number;
   /** Cells of the first rows of values, by column. */
   readonly sample: readonly (readonly string[])[];
-  /** Every value with a decimal comma has just three digits after it, so it might be a thousands separator. */
-  readonly decimalUnclear: boolean;
-}
-
-interface Candidate {
-  readonly separator: Separator;
-  readonly records: readonly HeadRecord[];
-  readonly width: number;
-  /** What most values of each column are; undefined for a column without values. */
-  readonly kinds: readonly (CellClass | undefined)[];
-  readonly score: number;
-  /** Share of the rows that have `width` cells. */
-  readonly consistency: number;
+  /** Every value with a decimal comma has just three digits after it, so it might be a thousands separator: one of them. */
+  readonly decimalUnclear: string | undefined;
 }
 
 /**
  * Finds out how a table is written from its first bytes. Each separator is tried; the one under which most characters fall into
  * cells of values, with the same number of cells a row, is taken. What `stated` gives is not looked for.
+ * @param windows stretches from further on in the file: the first rows may hold no decimal sign and no day above 12.
  */
 export function detectDialect(
   head: Uint8Array,
   encoding: Encoding,
   complete: boolean,
+  windows: readonly Uint8Array[],
   stated: Partial<Dialect>,
   file: string,
 ): Layout {
@@ -72,11 +63,12 @@ export function detectDialect(
   const area = findHeader(c, stated, file);
   const rows = c.records.filter((r) => r.end > area.dataOffset);
   const width = area.headers.length;
-  const sample = rows.slice(0, 50).concat(rows.slice(50).slice(-bulkRecords));
+  const later = windows.flatMap((w) => splitRecords(w, c.separator, encoding, false, 40).slice(1));
+  const sample = [...rows.slice(0, 50), ...rows.slice(50).slice(-bulkRecords), ...later];
   const columns = Array.from({ length: width }, (_, i) =>
     sample.filter((r) => fits(r, width)).map((r) => r.cells[i]!),
   );
-  const decimal = stated.decimal ? { sign: stated.decimal, unclear: false } : findDecimal(columns, file);
+  const decimal = stated.decimal ? { sign: stated.decimal, unclear: undefined } : findDecimal(columns, file);
   return {
     dialect: {
       encoding,
@@ -95,47 +87,53 @@ export function detectDialect(
   };
 }
 
-/** Does a row have `width` cells, or more of which the additional ones are blank? */
-const fits = (r: HeadRecord, width: number): boolean =>
-  r.cells.length >= width && r.cells.slice(width).every((cell) => cell === '');
-
-const isBlank = (r: HeadRecord): boolean => r.cells.every((cell) => cell === '');
-
 const name = (s: Separator): string => (s === '\t' ? 'tab' : `"${s}"`);
 
-function unclear(file: string, why: string): TautlineError {
-  return new TautlineError(
-    'dialect_unclear',
-    { file },
-    `${file}: cannot tell how the table is written: ${why}`,
-    'state separator, decimal sign and header line, or export again with another separator than the decimal sign',
-  );
+interface Candidate extends SplitHead {
+  readonly score: number;
+  /** Share of the rows that have `width` cells. */
+  readonly consistency: number;
 }
 
+const empty = { width: 0, kinds: [], score: 0, consistency: 0 };
+
 function tryCandidate(separator: Separator, records: readonly HeadRecord[]): Candidate {
-  const bulk = records.slice(-bulkRecords).filter((r) => !isBlank(r));
-  const rows = bulk
-    .map((r) => ({ cells: r.cells, classes: r.cells.map(classify) }))
+  const rows = records
+    .slice(-bulkRecords)
+    .map((r) => ({ record: r, cells: r.cells, classes: r.cells.map(classify) }))
     .filter(({ classes }) => {
       const filled = classes.filter((k) => k !== 'blank').length;
-      return (
-        classes.some(isValue) && 2 * classes.filter((k) => isValue(k) || k === 'quality').length >= filled
-      );
+      const good = classes.filter((k) => isValue(k) || k === 'quality').length;
+      return classes.some(isValue) && 2 * good >= filled;
     });
-  const byWidth = new Map<number, number>();
-  for (const r of rows) byWidth.set(r.cells.length, (byWidth.get(r.cells.length) ?? 0) + 1);
-  const [width, count] = [...byWidth].sort((x, y) => y[1] - x[1] || y[0] - x[0])[0] ?? [0, 0];
+  // rows with many values outweigh the "key;value" lines that may stand before them in greater number
+  const weights = new Map<number, number>();
+  for (const { classes } of rows) {
+    const values = classes.filter(isValue).length;
+    const pure = !classes.includes('text');
+    weights.set(classes.length, (weights.get(classes.length) ?? 0) + values * values * (pure ? 4 : 1));
+  }
+  const width = [...weights].sort((x, y) => y[1] - x[1] || y[0] - x[0])[0]?.[0] ?? 0;
   const ofWidth = rows.filter((r) => r.cells.length === width);
   const kinds = Array.from({ length: width }, (_, i) => majority(ofWidth.map((r) => r.classes[i]!)));
+  const table = { width, kinds };
+  const from = rows.findIndex((r) => isRow(table, r.record));
+  const block = from < 0 ? [] : rows.slice(from);
   let characters = 0;
   let inValues = 0;
-  for (const r of ofWidth) {
+  for (const r of block) {
     r.cells.forEach((cell, i) => {
       characters += cell.length;
       if (isValue(r.classes[i]!) || r.classes[i] === 'quality') inValues += cell.length;
     });
   }
-  const consistency = rows.length === 0 ? 0 : count / rows.length;
+  const consistency =
+    block.length === 0 ? 0 : block.filter((r) => fits(r.record, width)).length / block.length;
+  // "Drive trace;12.03.2026" and then only header lines: a title, not a row
+  const after =
+    block.length === 0 ? [] : records.slice(records.indexOf(block[0]!.record)).filter((r) => !isBlank(r));
+  if (block[0]?.classes.includes('text') && 2 * block.length < after.length)
+    return { ...empty, separator, records };
   const score = characters === 0 ? 0 : (inValues / characters) * consistency;
   return { separator, records, width, kinds, score, consistency };
 }
@@ -180,138 +178,6 @@ function refuseBlankSeparated(records: readonly HeadRecord[], file: string): voi
   }
 }
 
-/** A row of values: the cells are of the class that their column mostly has, and at least one is a value. */
-function isRow(c: Candidate, r: HeadRecord): boolean {
-  if (!fits(r, c.width)) return false;
-  let values = 0;
-  for (let i = 0; i < c.width; i++) {
-    const expected = c.kinds[i];
-    if (expected === undefined) continue;
-    const got = classify(r.cells[i]!);
-    if (got === expected || (isValue(got) && isTimed(got) === isTimed(expected))) values++;
-    else if (got !== 'blank' && got !== 'quality') return false;
-  }
-  return values > 0;
-}
-
-const isTimed = (c: CellClass): boolean => c === 'date' || c === 'datetime' || c === 'clock';
-
-interface HeaderArea {
-  readonly titleLines: number;
-  readonly hasHeader: boolean;
-  readonly headers: readonly string[];
-  readonly units: readonly string[] | undefined;
-  readonly dataOffset: number;
-  readonly dataLine: number;
-}
-
-function findHeader(c: Candidate, stated: Partial<Dialect>, file: string): HeaderArea {
-  const records = c.records;
-  const from = stated.titleLines ?? 0;
-  const found = records.findIndex((r) => r.line > from && isRow(c, r));
-  const firstRow = found < 0 ? records.length : found;
-  const { header, unitRow } = pickHeader(c, records.slice(0, firstRow + 1), firstRow, stated);
-  const rowWidth = found >= 0 ? c.width : (header?.cells.length ?? c.width);
-  const trailing = trailingBlanks(c, firstRow);
-  const width = header
-    ? headerWidth(header, unitRow, rowWidth, trailing, c.separator, file)
-    : rowWidth - trailing;
-  const last = unitRow ?? header;
-  const before = last ?? records[firstRow - 1];
-  const dataOffset = before?.end ?? 0;
-  const dataLine = before?.nextLine ?? 1;
-  return {
-    titleLines: (header ?? unitRow)?.line !== undefined ? (header ?? unitRow)!.line - 1 : dataLine - 1,
-    hasHeader: header !== undefined,
-    headers: Array.from({ length: width }, (_, i) => header?.cells[i] ?? ''),
-    units: unitRow ? Array.from({ length: width }, (_, i) => unitRow.cells[i] ?? '') : undefined,
-    dataOffset,
-    dataLine,
-  };
-}
-
-/** Header line and unit row among the records up to the first row of values (index `firstRow`, where there is one). */
-function pickHeader(
-  c: Candidate,
-  records: readonly HeadRecord[],
-  firstRow: number,
-  stated: Partial<Dialect>,
-): { header: HeadRecord | undefined; unitRow: HeadRecord | undefined } {
-  const after = (r: HeadRecord): boolean => r.line > (stated.titleLines ?? 0);
-  // rows of "Bad;Bad" or "---" before the first number are rows, not headers
-  const lines = records.slice(0, firstRow).filter((r) => after(r) && !isBlank(r) && !isOnlyQuality(r));
-  let header: HeadRecord | undefined;
-  let unitRow: HeadRecord | undefined;
-  if (stated.hasHeader === false) {
-    unitRow = stated.hasUnitRow ? lines.at(-1) : undefined;
-    return { header, unitRow };
-  }
-  if (stated.titleLines !== undefined) {
-    header = lines[0] ?? (stated.hasHeader ? records.find(after) : undefined);
-    const below = header && lines[1];
-    unitRow = below && isUnitRow(below) ? below : undefined;
-  } else {
-    const candidates = lines.filter((r) => !r.cells.every((t) => t === '' || isTypeWord(t)));
-    header = candidates.at(-1);
-    const before = candidates.at(-2);
-    if (header && before && isUnitRow(header) && !isUnitRow(before) && sameWidth(before, header)) {
-      unitRow = header;
-      header = before;
-    }
-    // a line of one cell above several columns is a title
-    if (header && !stated.hasHeader && header.cells.length === 1 && c.width > 1) header = undefined;
-  }
-  if (stated.hasUnitRow === false) unitRow = undefined;
-  if (stated.hasUnitRow === true && header && !unitRow) unitRow = lines[lines.indexOf(header) + 1];
-  return { header, unitRow };
-}
-
-const isOnlyQuality = (r: HeadRecord): boolean =>
-  r.cells.every((t) => t === '' || t === '-' || isQualityWord(t)) &&
-  !r.cells.every((t) => t === '' || t === '-');
-
-/** How many columns at the right end hold nothing in any row of the sample: separators at the line ends. */
-function trailingBlanks(c: Candidate, firstRow: number): number {
-  const rows = c.records.slice(firstRow).filter((r) => r.cells.length >= c.width && !isBlank(r));
-  let n = 0;
-  while (rows.length > 0 && n < c.width - 1 && rows.every((r) => r.cells[c.width - 1 - n] === '')) n++;
-  return n;
-}
-
-const filled = (r: HeadRecord): number => r.cells.length - [...r.cells].reverse().findIndex((t) => t !== '');
-
-const sameWidth = (header: HeadRecord, units: HeadRecord): boolean =>
-  filled(units) <= header.cells.length && header.cells.length <= units.cells.length + 1;
-
-/** A row of units: short texts, most of them units; a bracketed text counts as one. */
-function isUnitRow(r: HeadRecord): boolean {
-  const texts = r.cells.filter((t) => t !== '');
-  const units = texts.filter((t) => isUnitLike(bareUnit(t)) || /^\[.*\]$/.test(t));
-  return texts.length > 0 && texts.every((t) => t.length <= 16) && 2 * units.length > texts.length;
-}
-
-/** Text of a unit cell without brackets around it. */
-export const bareUnit = (text: string): string => /^[[(]\s*(.*?)\s*[\])]$/.exec(text)?.[1] ?? text;
-
-function headerWidth(
-  header: HeadRecord,
-  unitRow: HeadRecord | undefined,
-  rowWidth: number,
-  trailing: number,
-  separator: Separator,
-  file: string,
-): number {
-  const named = Math.max(filled(header), unitRow ? filled(unitRow) : 0);
-  if (named <= rowWidth && named >= rowWidth - trailing) return named;
-  if (named < rowWidth && trailing > 0 && named > 1 && named >= rowWidth - trailing) return named;
-  const comma =
-    separator === ',' && rowWidth === 2 * named ? ': decimal comma and separator are the same sign' : '';
-  throw unclear(
-    file,
-    `the header (line ${header.line}) has ${named} cells and the rows have ${rowWidth - trailing}${comma}`,
-  );
-}
-
 const plain = { '.': /^[+-]?\d*\.\d+(?:e[+-]?\d+)?$/i, ',': /^[+-]?\d*,\d+(?:e[+-]?\d+)?$/i };
 const threeDigits = /^[+-]?[1-9]\d{0,2}[.,]\d{3}$/;
 
@@ -319,7 +185,7 @@ const threeDigits = /^[+-]?[1-9]\d{0,2}[.,]\d{3}$/;
 function findDecimal(
   columns: readonly (readonly string[])[],
   file: string,
-): { sign: '.' | ','; unclear: boolean } {
+): { sign: '.' | ','; unclear: string | undefined } {
   const sure = { '.': '', ',': '' };
   const weak = { '.': '', ',': '' };
   for (const cell of columns.flat()) {
@@ -334,11 +200,11 @@ function findDecimal(
       file,
       `both "${sure['.']}" and "${sure[',']}" stand in it, so the decimal sign may be point or comma`,
     );
-  if (sure['.']) return { sign: '.', unclear: false };
-  if (sure[',']) return { sign: ',', unclear: false };
+  if (sure['.']) return { sign: '.', unclear: undefined };
+  if (sure[',']) return { sign: ',', unclear: undefined };
   if (weak['.'] && weak[','])
     throw unclear(file, `"${weak['.']}" and "${weak[',']}" may hold decimals or thousands`);
-  return weak[','] ? { sign: ',', unclear: true } : { sign: '.', unclear: false };
+  return weak[','] ? { sign: ',', unclear: weak[','] } : { sign: '.', unclear: undefined };
 }
 
 /** A grouped number with this decimal sign written out, as `1.234,5` for the comma. */

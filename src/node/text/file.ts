@@ -1,6 +1,6 @@
-import { createHash } from 'node:crypto';
 import { type FileHandle, open, stat } from 'node:fs/promises';
-import { TautlineError } from '../../engine/errors.js';
+import { isTautlineError, TautlineError } from '../../engine/errors.js';
+import { type Hasher, hashHere, hashInThread } from './hash.js';
 
 const codeOf = (e: unknown): string =>
   typeof e === 'object' && e !== null && 'code' in e ? String(e.code) : String(e);
@@ -32,53 +32,69 @@ function changed(path: string, what: string): TautlineError {
   );
 }
 
+/** From this size on [bytes] the checksum is worth a thread of its own. */
+const threadFrom = 32 * 1024 * 1024;
+
 /** A file that is read once from front to back, with the next chunk on its way while the last is worked on, and its SHA-256. */
 export class FileReader {
-  private readonly hash = createHash('sha256');
+  private readonly hasher: Hasher;
   private constructor(
     private readonly path: string,
     private readonly handle: FileHandle,
     readonly size: number,
     private readonly modified: number,
-  ) {}
+  ) {
+    this.hasher = size >= threadFrom ? hashInThread() : hashHere();
+  }
 
   /** @throws TautlineError file_not_found (also for a folder), file_unreadable */
   static async open(path: string): Promise<FileReader> {
-    let handle: FileHandle;
+    let handle: FileHandle | undefined;
     try {
+      // looked at before it is opened: opening a pipe waits for its other end
+      const kind = await stat(path);
+      if (kind.isDirectory()) throw notFound(path, 'is a folder, not a file');
+      if (!kind.isFile()) throw notFound(path, 'is not a regular file');
       handle = await open(path, 'r');
+      const s = await handle.stat();
+      return new FileReader(path, handle, s.size, s.mtimeMs);
     } catch (e) {
+      await handle?.close();
+      if (isTautlineError(e)) throw e;
       if (codeOf(e) === 'ENOENT' || codeOf(e) === 'ENOTDIR') throw notFound(path, 'no such file');
-      if (codeOf(e) === 'EISDIR') throw notFound(path, 'is a folder, not a file');
       throw unreadable(path, e);
     }
-    const s = await handle.stat();
-    if (s.isFile()) return new FileReader(path, handle, s.size, s.mtimeMs);
-    await handle.close();
-    throw notFound(path, s.isDirectory() ? 'is a folder, not a file' : 'is not a regular file');
   }
 
   /** The chunks in order. A chunk is valid until the next one is asked for. */
   async *chunks(bytes: number): AsyncGenerator<Uint8Array> {
-    let current = Buffer.allocUnsafeSlow(bytes);
-    let other = Buffer.allocUnsafeSlow(bytes);
+    // three buffers: one being worked on, one being filled, one that the checksum may still need
+    const slots = Array.from({ length: 3 }, () => ({
+      bytes: new Uint8Array(new SharedArrayBuffer(bytes)),
+      hashed: Promise.resolve(),
+    }));
     let position = 0;
-    // an error of a read ahead is thrown where it is awaited; until then it is not "unhandled"
-    const ahead = (): Promise<number> => {
-      const read = this.read(current, position);
-      read.catch(() => 0);
-      return read;
+    const fill = async (slot: (typeof slots)[number]): Promise<number> => {
+      await slot.hashed;
+      return this.read(slot.bytes, position);
     };
-    let next = ahead();
+    // an error of a read ahead is thrown where it is awaited; until then it is not "unhandled"
+    const ahead = (i: number): Promise<number> => {
+      const filled = fill(slots[i % slots.length]!);
+      filled.catch(() => 0);
+      return filled;
+    };
+    let next = ahead(0);
     try {
-      for (;;) {
+      for (let i = 0; ; i++) {
         const got = await next;
         if (got === 0) break;
         position += got;
-        const chunk = current.subarray(0, got);
-        [current, other] = [other, current];
-        next = ahead();
-        this.hash.update(chunk);
+        next = ahead(i + 1);
+        const slot = slots[i % slots.length]!;
+        const chunk = slot.bytes.subarray(0, got);
+        slot.hashed = this.hasher.update(chunk);
+        slot.hashed.catch(() => 0);
         yield chunk;
       }
     } finally {
@@ -94,7 +110,7 @@ export class FileReader {
     return buffer.subarray(0, await this.read(buffer, position));
   }
 
-  private async read(into: Buffer, position: number): Promise<number> {
+  private async read(into: Uint8Array, position: number): Promise<number> {
     try {
       return (await this.handle.read(into, 0, into.length, position)).bytesRead;
     } catch (e) {
@@ -111,10 +127,11 @@ export class FileReader {
     } catch {
       throw changed(this.path, 'vanished');
     }
-    return this.hash.digest('hex');
+    return this.hasher.digest();
   }
 
-  close(): Promise<void> {
-    return this.handle.close();
+  async close(): Promise<void> {
+    await this.hasher.close();
+    await this.handle.close();
   }
 }

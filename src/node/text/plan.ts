@@ -1,7 +1,9 @@
 import { type CellClass, classify } from './classify.js';
-import { bareUnit, type Layout } from './dialect.js';
+import type { Layout } from './dialect.js';
 import { uniqueHeaders, unitOfHeader } from './header.js';
+import { bareUnit } from './headerArea.js';
 import { parseTime, type TimeFormat, TimeParts } from './time.js';
+import { isUnitLabel } from './words.js';
 
 /** How the scanner reads the cells of one column of the file. */
 export const CellKind = {
@@ -37,18 +39,17 @@ export interface Plan {
 
 /**
  * What each column holds, judged by its cells, and which columns come out.
- * @param later cells from further on in the file, by column: they help to tell day from month.
  */
-export function planColumns(layout: Layout, later: readonly (readonly string[])[]): Plan {
+export function planColumns(layout: Layout): Plan {
   const kinds: CellKind[] = [];
   const formats: TimeFormat[] = [];
   const unclearDates: { header: string; text: string }[] = [];
   layout.sample.forEach((cells, i) => {
     const kind = kindOf(cells);
     kinds.push(kind);
-    const timed =
-      kind === CellKind.number || kind === CellKind.boolean ? [] : [...cells, ...(later[i] ?? [])];
-    const { format, unclear } = timeFormat(timed);
+    const { format, unclear } = timeFormat(
+      kind === CellKind.number || kind === CellKind.boolean ? [] : cells,
+    );
     formats.push(format);
     if (unclear !== undefined) unclearDates.push({ header: layout.headers[i]!, text: unclear });
   });
@@ -93,7 +94,7 @@ function pairAt(kinds: readonly CellKind[], i: number): { date: number; clock: n
 
 function unitOfRow(layout: Layout, i: number): string | undefined {
   const text = layout.units?.[i]?.trim();
-  return text === undefined || text === '' ? undefined : bareUnit(text);
+  return text === undefined || text === '' || isUnitLabel(text) ? undefined : bareUnit(text);
 }
 
 function kindOf(cells: readonly string[]): CellKind {

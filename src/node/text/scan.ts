@@ -2,7 +2,7 @@ import { TautlineError } from '../../engine/errors.js';
 import { COMMA, CR, DOT, LF, MINUS, QUOTE, ZERO } from './bytes.js';
 import type { ColumnReader } from './columnReader.js';
 import { decodeCell, type Encoding } from './encoding.js';
-import { exactPowersOfTen, largestExactInteger } from './number.js';
+import { exactPowersOfTen } from './number.js';
 import { CellKind } from './plan.js';
 import { SkippedLines, type SkipReason } from './skipped.js';
 import { isComment, isQualityWord, isSummaryLabel } from './words.js';
@@ -30,6 +30,11 @@ export class Scanner {
   /** Rows in the batch. */
   rows = 0;
   readonly skipped = new SkippedLines();
+  /** Bytes of the rows read so far. */
+  get bytesRead(): number {
+    return this.pushed - (this.end - this.start);
+  }
+  private pushed = 0;
 
   private buf = new Uint8Array(1);
   private start = 0;
@@ -69,6 +74,7 @@ export class Scanner {
     this.buf.set(chunk, left);
     this.start = 0;
     this.end = left + chunk.length;
+    this.pushed += chunk.length;
     this.buf[this.end] = 0;
   }
 
@@ -87,6 +93,7 @@ export class Scanner {
     const { buf, end, width, values } = this;
     const { batchRows, separator, readers, maxBytesPerLine } = this.settings;
     const decimal = this.settings.decimal === separator ? -1 : this.settings.decimal;
+    const powers = exactPowersOfTen;
     const numeric = Uint8Array.from(readers, (r) => (r.kind === CellKind.number ? 1 : 0));
     let pos = this.start;
     let row = this.rows;
@@ -113,34 +120,36 @@ export class Scanner {
           const negative = b === MINUS;
           if (negative) b = buf[++q]!;
           const from = q;
-          let mantissa = 0;
+          let whole = 0;
           let d = b - ZERO;
           while (d >= 0 && d <= 9) {
-            mantissa = mantissa * 10 + d;
+            whole = (Math.imul(whole, 10) + d) | 0;
             b = buf[++q]!;
             d = b - ZERO;
           }
           let digits = q - from;
+          let fraction = 0;
           let scale = 0;
+          let tooLong = digits > 9;
           if (b === decimal) {
-            const fraction = ++q;
+            const point = ++q;
             b = buf[q]!;
             d = b - ZERO;
             while (d >= 0 && d <= 9) {
-              mantissa = mantissa * 10 + d;
+              fraction = (Math.imul(fraction, 10) + d) | 0;
               b = buf[++q]!;
               d = b - ZERO;
             }
-            scale = q - fraction;
+            scale = q - point;
             digits += scale;
+            tooLong ||= scale > 9;
           }
-          if (
-            (b === separator || b === LF || b === CR) &&
-            digits > 0 &&
-            mantissa <= largestExactInteger &&
-            scale <= 22
-          ) {
-            const v = scale === 0 ? mantissa : mantissa / exactPowersOfTen[scale]!;
+          if ((b === separator || b === LF || b === CR) && digits > 0 && digits <= 15 && !tooLong) {
+            let v = whole;
+            if (scale > 0) {
+              const power = powers[scale]!;
+              v = (whole * power + fraction) / power;
+            }
             values[at] = negative ? -v : v;
             p = q;
             read = true;
@@ -274,8 +283,10 @@ export class Scanner {
     return text.length > 60 ? `${text.slice(0, 60)}...` : text;
   }
 
+  /** What is left at the end of the file began with a quotation mark without a second: none of its lines can be told from text. */
   private skipUnclosed(): void {
-    this.skipped.add('unclosed', this.line, this.excerpt(this.start, this.end - 1));
+    const text = this.excerpt(this.start, this.end - 1).split(/[\r\n]/)[0]!;
+    this.skipped.add('unclosed', this.line, text, Math.max(1, this.linesInCells));
     this.start = this.end;
   }
 

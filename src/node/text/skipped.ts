@@ -18,9 +18,9 @@ export class SkippedLines {
   private blanks = 0;
   private firstBlank = 0;
 
-  add(reason: SkipReason, line: number, text: string): void {
+  add(reason: SkipReason, line: number, text: string, lines = 1): void {
     this.settle();
-    this.count(reason, 1, line, text);
+    this.count(reason, lines, line, text);
   }
 
   /** A blank line counts only when something follows it: those at the end of a file are no rows. */

@@ -5,8 +5,8 @@ import { ColumnReader } from './columnReader.js';
 import { detectDialect, type Layout } from './dialect.js';
 import { detectEncoding, type Encoding, markLength, transcoder } from './encoding.js';
 import { FileReader } from './file.js';
+import { emptyFile, layoutFindings, noRows, thousandsFindings } from './findings.js';
 import { CellKind, type OutputColumn, type Plan, planColumns } from './plan.js';
-import { splitRecords } from './records.js';
 import { decimalByte, lineTooLong, notText, Scanner } from './scan.js';
 
 export interface TextOptions {
@@ -31,6 +31,8 @@ export interface TextBatch {
   readonly columns: readonly { readonly header: string; readonly unit: string | undefined }[];
   readonly firstRow: number;
   readonly rows: number;
+  /** Rows of the whole table, estimated from the bytes read so far. */
+  readonly expectedRows: number;
   /** One array of `rows` values a column. */
   readonly values: readonly Float64Array[];
 }
@@ -118,7 +120,7 @@ class TextImport {
 
   private encodingOf(raw: Uint8Array, complete: boolean): Encoding {
     const encoding = detectEncoding(raw, complete);
-    if (encoding === undefined) throw notText(this.file, 1);
+    if (encoding === undefined) throw notText(this.file, lineOfZero(raw));
     return encoding;
   }
 
@@ -145,9 +147,9 @@ class TextImport {
     if (head.every((b) => b <= 32)) {
       if (complete) return;
     }
-    const layout = detectDialect(head, encoding, complete, this.stated, this.file);
-    const later = complete ? [] : await this.lookAhead(layout, encoding);
-    const plan = planColumns(layout, later);
+    const windows = await this.lookAhead(encoding);
+    const layout = detectDialect(head, encoding, complete, windows, this.stated, this.file);
+    const plan = planColumns(layout);
     const decimal = layout.dialect.decimal;
     this.readers = plan.kinds.map((k, i) => new ColumnReader(k, plan.formats[i]!, decimal, encoding));
     const outputOf = new Int32Array(this.readers.length);
@@ -173,19 +175,18 @@ class TextImport {
     await this.feed(head.subarray(layout.dataOffset), complete);
   }
 
-  /** Cells from places further on, to tell day from month: a recording's dates change too slowly to show it in the head. */
-  private async lookAhead(layout: Layout, encoding: Encoding): Promise<string[][]> {
-    const cells: string[][] = layout.headers.map(() => []);
-    if (!layout.sample.some((c) => c.some((t) => /^\d{1,2}[/-]\d{1,2}[/-]\d/.test(t)))) return cells;
-    const windows = 16;
+  /** Short stretches from places further on in the file. */
+  private async lookAhead(encoding: Encoding): Promise<Uint8Array[]> {
+    const count = 16;
     const length = 4096;
-    for (let w = 1; w <= windows; w++) {
-      const at = Math.floor(((this.reader.size - length) * w) / windows / 2) * 2;
-      const bytes = transcoder(encoding)(await this.reader.peek(at, length), true);
-      const records = splitRecords(bytes, layout.dialect.separator, encoding, false, 1000).slice(1);
-      for (const r of records) cells.forEach((column, i) => void column.push(r.cells[i] ?? ''));
+    const windows: Uint8Array[] = [];
+    if (this.reader.size < count * length) return windows;
+    for (let w = 1; w <= count; w++) {
+      // even, so that no UTF-16 character is cut
+      const at = Math.floor(((this.reader.size - length) * w) / count / 2) * 2;
+      windows.push(transcoder(encoding)(await this.reader.peek(at, length), true));
     }
-    return cells;
+    return windows;
   }
 
   private async feed(bytes: Uint8Array, last: boolean): Promise<void> {
@@ -213,10 +214,12 @@ class TextImport {
     scanner.rows = 0;
     const firstRow = this.rows;
     this.rows += n;
+    const expectedRows = Math.ceil((this.rows * this.reader.size) / Math.max(1, scanner.bytesRead));
     await this.onBatch({
       columns: this.kept,
       firstRow,
       rows: n,
+      expectedRows,
       values: this.kept.map((o) => column(o.from)),
     });
   }
@@ -254,23 +257,20 @@ class TextImport {
   }
 
   private findings(): Finding[] {
-    const file = this.file;
-    if (!this.layout || !this.plan || !this.scanner) {
-      const next = 'export the recording again and check that the export has finished';
-      return [{ code: 'empty_file', severity: 'refuse', message: `${file} is empty`, where: { file }, next }];
-    }
-    const found: Finding[] = this.scanner.skipped.findings(file);
-    if (this.rows === 0) {
-      found.unshift({
-        code: 'no_rows',
-        severity: 'refuse',
-        message: `${file} holds no row of values`,
-        where: { file, line: this.layout.dataLine },
-        next: 'export the samples too, or state separator and header line if they are there',
-      });
-    }
-    return found;
+    if (!this.layout || !this.plan || !this.scanner) return [emptyFile(this.file)];
+    return [
+      ...(this.rows === 0 ? [noRows(this.file, this.layout.dataLine)] : []),
+      ...this.scanner.skipped.findings(this.file),
+      ...layoutFindings(this.file, this.layout, this.plan),
+      ...this.kept.flatMap((o) => thousandsFindings(this.file, o.header, this.readers[o.from]!)),
+    ];
   }
+}
+
+/** Line of the first zero byte; 1 without any. */
+function lineOfZero(bytes: Uint8Array): number {
+  const before = bytes.subarray(0, Math.max(0, bytes.indexOf(0)));
+  return 1 + before.reduce((n, b) => n + (b === 10 ? 1 : 0), 0);
 }
 
 function joined(a: Uint8Array, b: Uint8Array): Uint8Array {

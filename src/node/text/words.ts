@@ -73,3 +73,6 @@ export function isUnitLike(text: string): boolean {
   const named = parts.filter((p) => p !== '');
   return named.length > 0 && named.every(known) && !/^\d+$/.test(t.replace(/^1$/, 'x'));
 }
+
+/** First cell of a unit row that only says that it is one: `Unit`, `Units:`, `Einheit`. */
+export const isUnitLabel = (text: string): boolean => /^(unit|einheit)(s|en)?:?$/i.test(text.trim());
