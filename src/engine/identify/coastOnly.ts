@@ -31,6 +31,7 @@ export function identifyCoastOnly(
     trim: 2 * signals.interval,
     fineness: 1,
     lowestSpeed,
+    lowestPlateau: 0,
   });
   findings.push(...coast(stretches));
   if (rows.length < fewestWindows) {

@@ -4,7 +4,7 @@ import { breakawayEstimate, findStarts, type Start } from './breakaway.js';
 import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
 import { dragCurve } from './dragCurve.js';
 import { type Fit, termEstimate, termIndex } from './fit.js';
-import { type DriveFit, fitDrive, lowSpeedShare } from './fitDrive.js';
+import { type DriveFit, fitDrive } from './fitDrive.js';
 import type { DragPoint, Estimates, NotEstimated, ParameterName } from './identification.js';
 import type { FitContext } from './observations.js';
 import * as remark from './remarks.js';
@@ -38,6 +38,13 @@ export interface DesignedTestResult {
   readonly torque?: Float64Array;
 }
 
+/**
+ * Shares of the speed range below which nothing is taken unless a Stribeck term is fitted there. Ramps and coast-downs
+ * pass low speed quickly, so an excess drag there hardly counts; a plateau would weigh it fully.
+ */
+const lowSpeedShare = 0.01;
+const lowPlateauShare = 0.05;
+
 const fitted = ['inertia', 'coulomb', 'viscous', 'quadratic', 'stribeck', 'stribeckSpeed', 'offset'] as const;
 
 /** Identifies a drive from a recording without web. Pushes findings; returns what could be estimated. */
@@ -49,9 +56,10 @@ export function identifyDesignedTest(
   options: DesignedTestOptions,
   findings: Finding[],
 ): DesignedTestResult {
+  const lowestPlateau = lowPlateauShare * scales.range;
   const lowestSpeed = Math.max(lowSpeedShare * scales.range, scales.restSpeed);
   const seen: DelayEstimate | undefined =
-    options.compensateDelay === 'auto' ? estimateDelay(signals, foundStretches, lowestSpeed) : undefined;
+    options.compensateDelay === 'auto' ? estimateDelay(signals, foundStretches, lowestPlateau) : undefined;
   const delay =
     options.compensateDelay === 'auto' ? (seen?.significant ? seen.delay : 0) : options.compensateDelay;
   if (delay !== 0) findings.push(remark.channelDelay(delay, seen));
@@ -65,7 +73,7 @@ export function identifyDesignedTest(
     stretches,
     drive,
     scales,
-    cutting: { trim, fineness: 1, lowestSpeed },
+    cutting: { trim, fineness: 1, lowestSpeed, lowestPlateau },
   };
   const result = fitDrive(context);
   const base = { stretches, delay, starts, torque };

@@ -26,9 +26,6 @@ export interface DriveFit {
   readonly notEstimated: readonly NotEstimated[];
 }
 
-/** Speeds below this share of the range are left out unless a Stribeck term is fitted there. */
-export const lowSpeedShare = 0.05;
-
 const weaker = (a: Support, b: Support | undefined): DragShape => ({
   viscous: a.viscous && (b?.viscous ?? true),
   quadratic: a.quadratic && (b?.quadratic ?? true),

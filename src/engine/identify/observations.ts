@@ -9,8 +9,10 @@ export interface Cutting {
   readonly trim: number;
   /** Windows a stretch, as a share of the usual number. */
   readonly fineness: number;
-  /** Windows with a slower part than this are left out [rad/s]. */
+  /** Windows of ramps and coast-downs with a slower part than this are left out [rad/s]. */
   readonly lowestSpeed: number;
+  /** Plateaus slower than this are left out [rad/s]. A ramp passes low speed in no time; a plateau dwells there. */
+  readonly lowestPlateau: number;
 }
 
 /** What a fit starts from: samples with delays corrected, the stretches and the scales. */
@@ -75,6 +77,7 @@ export function observations(
   const sources: WindowSource[] = [];
   stretches.forEach((stretch, index) => {
     if (!stretch.used || (torque === undefined && stretch.kind !== 'coast')) return;
+    if (stretch.kind === 'plateau' && Math.abs(stretch.level) < cutting.lowestPlateau) return;
     if (stretch.kind !== 'plateau' && stretch.kind !== 'ramp' && stretch.kind !== 'coast') return;
     sources.push(sourceOf(stretch, index, signals, scales, cutting));
   });

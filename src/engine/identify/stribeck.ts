@@ -31,7 +31,8 @@ export function fitStribeck(
   if (lowLevels(levels, 0.12 * scales.range).length < lowPlateausNeeded)
     return refused('fewer than three plateaus lie in the lowest eighth of the speed range');
   const [lowest] = levels;
-  const low = { ...cutting, lowestSpeed: Math.max(0.4 * lowest, 2 * scales.restSpeed) };
+  const slowest = Math.max(0.4 * lowest, 2 * scales.restSpeed);
+  const low = { ...cutting, lowestSpeed: slowest, lowestPlateau: slowest };
   const rows = observations(signals, torque, stretches, scales, low);
   const at = (speed: number): Fit | undefined =>
     fitRows(rows, withStribeck(base.model, { speed, excess: 0 }), signals);

@@ -66,13 +66,14 @@ export function flatTop(values: Float64Array, band: number, run: number): number
 
 /** Largest magnitude among all but the fraction `leaveOut` of the samples; gaps are passed over. 0 when empty. */
 export function spanOf(values: Float64Array, leaveOut = 0.002): number {
-  const stride = Math.max(1, Math.floor(values.length / 50_021));
-  const magnitudes: number[] = [];
+  const stride = Math.max(1, Math.floor(values.length / 20_021));
+  const magnitudes = new Float64Array(Math.ceil(values.length / stride));
+  let n = 0;
   for (let i = 0; i < values.length; i += stride) {
     const v = Math.abs(values[i]);
-    if (!Number.isNaN(v)) magnitudes.push(v);
+    if (!Number.isNaN(v)) magnitudes[n++] = v;
   }
-  if (magnitudes.length === 0) return 0;
-  magnitudes.sort((a, b) => a - b);
-  return magnitudes[Math.max(0, Math.ceil((1 - leaveOut) * magnitudes.length) - 1)];
+  if (n === 0) return 0;
+  const sorted = magnitudes.subarray(0, n).sort();
+  return sorted[Math.max(0, Math.ceil((1 - leaveOut) * n) - 1)];
 }

@@ -38,20 +38,21 @@ interface Cells {
 
 /** White-noise level of a signal that changes slowly, from its second differences: sd = 1.4826·MAD(y''/√6). */
 export function noiseLevel(values: Float64Array): number {
-  const magnitudes: number[] = [];
-  // Thinned to bound the cost on long records; a prime stride avoids locking on to a periodic ripple.
-  const stride = values.length > 60_000 ? Math.max(7, Math.floor(values.length / 30_011)) : 1;
+  // Thinned to bound the cost on long records; an odd stride avoids locking on to a periodic ripple.
+  const stride = values.length > 40_000 ? 2 * Math.floor(values.length / 40_000) + 1 : 1;
+  const magnitudes = new Float64Array(Math.ceil(values.length / stride));
+  let n = 0;
   for (let i = 1; i + 1 < values.length; i += stride) {
-    const d = values[i + 1] - 2 * values[i] + values[i - 1];
-    if (!Number.isNaN(d)) magnitudes.push(Math.abs(d));
+    const d = Math.abs(values[i + 1] - 2 * values[i] + values[i - 1]);
+    if (!Number.isNaN(d)) magnitudes[n++] = d;
   }
-  if (magnitudes.length === 0) return 0;
-  magnitudes.sort((a, b) => a - b);
-  const median = magnitudes[Math.floor(magnitudes.length / 2)];
+  if (n === 0) return 0;
+  const sorted = magnitudes.subarray(0, n).sort();
+  const median = sorted[n >> 1];
   // A signal quantised coarser than its noise has a zero median: its root mean square then tells the step.
   if (median > 0) return (1.4826 * median) / Math.sqrt(6);
-  const trimmed = magnitudes.slice(0, Math.ceil(0.98 * magnitudes.length));
-  return Math.sqrt(trimmed.reduce((s, d) => s + d * d, 0) / trimmed.length / 6);
+  const kept = sorted.subarray(0, Math.ceil(0.98 * n));
+  return Math.sqrt(kept.reduce((s, d) => s + d * d, 0) / kept.length / 6);
 }
 
 function averageIntoCells(time: Float64Array, values: Float64Array, size: number): Cells {
