@@ -45,14 +45,33 @@ function rampWindows(n: number, slope: number, noise: number, interval: number):
   return Math.max(1, count);
 }
 
+/** A ramp of fewer samples than this is taken whole. */
+const wholeRampSamples = 16;
+
+/**
+ * A ramp too short to be trimmed and cut: one window from plateau to plateau. Symmetric about the ramp, so what is late
+ * at one corner is made up at the other. Undefined where it starts or ends at rest.
+ */
+function wholeRamp(stretches: readonly Stretch[], index: number): WindowSource | undefined {
+  const { start, end } = stretches[index];
+  const before = stretches[index - 1];
+  const after = stretches[index + 1];
+  const pad = Math.max(3, Math.ceil((end - start) / 2));
+  if (before?.kind !== 'plateau' || after?.kind !== 'plateau') return undefined;
+  if (before.end - before.start < pad || after.end - after.start < pad) return undefined;
+  return { start: start - pad, end: end + pad, stretch: index, coasting: false, count: 1 };
+}
+
 function sourceOf(
-  stretch: Stretch,
+  stretches: readonly Stretch[],
   index: number,
   signals: DriveSignals,
   scales: Scales,
   cutting: Cutting,
-): WindowSource {
+): WindowSource | undefined {
+  const stretch = stretches[index];
   const { interval } = signals;
+  if (stretch.kind === 'ramp' && stretch.end - stretch.start < wholeRampSamples) return wholeRamp(stretches, index);
   const all = stretch.end - stretch.start;
   const trim = Math.min(Math.floor(all / 4), Math.ceil(cutting.trim / interval));
   const start = stretch.start + trim;
@@ -79,7 +98,8 @@ export function observations(
     if (!stretch.used || (torque === undefined && stretch.kind !== 'coast')) return;
     if (stretch.kind === 'plateau' && Math.abs(stretch.level) < cutting.lowestPlateau) return;
     if (stretch.kind !== 'plateau' && stretch.kind !== 'ramp' && stretch.kind !== 'coast') return;
-    sources.push(sourceOf(stretch, index, signals, scales, cutting));
+    const source = sourceOf(stretches, index, signals, scales, cutting);
+    if (source !== undefined) sources.push(source);
   });
   return windowRows(signals, torque, sources, cutting.lowestSpeed);
 }

@@ -67,7 +67,7 @@ function classify(piece: Piece, scales: Scales): Stretch {
     const why = `speed steady at ${piece.level.toPrecision(4)} rad/s for ${duration.toPrecision(3)} s`;
     return { ...base, kind: 'plateau', used: true, why };
   }
-  if (change >= rampChange * range && samples >= 4) {
+  if (change >= rampChange * range) {
     const why = `speed changes at ${piece.slope.toPrecision(4)} rad/s² for ${duration.toPrecision(3)} s`;
     return { ...base, kind: 'ramp', used: true, why };
   }
@@ -107,6 +107,52 @@ function joinNeighbours(stretches: Stretch[], signals: DriveSignals, scales: Sca
     joined[joined.length - 1] = last.kind === 'excluded' ? { ...last, end: s.end } : classify(piece, scales);
   }
   return joined;
+}
+
+/** A transition of fewer samples than this is taken as one: its pieces are too few to be judged one by one. */
+const shortTransition = 16;
+/** A steady piece shorter than this share of the usual plateau is a turning point of the speed, not a plateau. */
+const shortPlateauShare = 0.15;
+
+/** Takes turning points out of the plateaus and joins the pieces of a short transition into one ramp. */
+function tidyTransitions(stretches: readonly Stretch[], signals: DriveSignals, scales: Scales): Stretch[] {
+  const plateaus = stretches.filter((s) => s.kind === 'plateau').sort((a, b) => a.end - a.start - (b.end - b.start));
+  const total = plateaus.reduce((n, s) => n + s.end - s.start, 0);
+  // Median weighted by length, so that many short turning points do not outvote the plateaus.
+  let usual = 0;
+  for (let sum = 0, k = 0; k < plateaus.length && sum < 0.5 * total; k++) {
+    usual = plateaus[k].end - plateaus[k].start;
+    sum += usual;
+  }
+  const isAnchor = (s: Stretch): boolean =>
+    s.kind === 'rest' || (s.kind === 'plateau' && s.end - s.start >= shortPlateauShare * usual);
+  const out: Stretch[] = [];
+  let k = 0;
+  while (k < stretches.length) {
+    if (isAnchor(stretches[k])) {
+      out.push(stretches[k++]);
+      continue;
+    }
+    let stop = k;
+    while (stop < stretches.length && !isAnchor(stretches[stop]) && (stop === k || stretches[stop - 1].end === stretches[stop].start)) stop++;
+    out.push(...transition(stretches.slice(k, stop), signals, scales));
+    k = stop;
+  }
+  return out;
+}
+
+function transition(pieces: readonly Stretch[], signals: DriveSignals, scales: Scales): Stretch[] {
+  const start = pieces[0].start;
+  const end = pieces[pieces.length - 1].end;
+  if (end - start >= shortTransition)
+    return pieces.map((s) =>
+      s.kind === 'plateau' ? { ...s, kind: 'excluded', used: false, why: 'the speed turns here: too short for a plateau' } : s,
+    );
+  const line = lineThrough(signals, start, end);
+  const change = Math.abs(signals.speed[end - 1] - signals.speed[start]);
+  if (change < rampChange * scales.range) return [...pieces];
+  const why = `speed changes by ${change.toPrecision(3)} rad/s within ${end - start} samples`;
+  return [{ kind: 'ramp', start, end, ...line, used: true, why }];
 }
 
 /** Mean and least-squares slope of the speed over [start, end). */
@@ -228,6 +274,13 @@ function fallingRun(
   return smoothedTop - bottom >= 0.05 * scales.range ? { start: begin, end } : undefined;
 }
 
+/** What is left of a stretch; too little of it is no use. */
+function remainder(s: Stretch, start: number, end: number): Stretch {
+  if (end - start >= fewestPlateauSamples) return { ...s, start, end };
+  const why = 'settling between two states: too short or too bent to use';
+  return { ...s, start, end, kind: 'excluded', used: false, why };
+}
+
 /** Replaces what lies under `over` by it, keeping the remainders of partly covered stretches. */
 function overlay(stretches: Stretch[], over: Stretch): Stretch[] {
   const out: Stretch[] = [];
@@ -236,8 +289,8 @@ function overlay(stretches: Stretch[], over: Stretch): Stretch[] {
       out.push(s);
       continue;
     }
-    if (s.start < over.start) out.push({ ...s, end: over.start });
-    if (s.end > over.end) out.push({ ...s, start: over.end });
+    if (s.start < over.start) out.push(remainder(s, s.start, over.start));
+    if (s.end > over.end) out.push(remainder(s, over.end, s.end));
   }
   out.push(over);
   return out.sort((a, b) => a.start - b.start);
@@ -310,11 +363,12 @@ export function findStretches(
   saturationLimit: number | undefined,
 ): Stretch[] {
   const pieces = straightPieces(signals.time, signals.speed, { tolerance: straightness * scales.range });
-  let stretches = joinNeighbours(
+  const joined = joinNeighbours(
     pieces.map((p) => classify(p, scales)),
     signals,
     scales,
   );
+  let stretches = tidyTransitions(joined, signals, scales);
   for (const coast of coasts(signals, drive, scales)) stretches = overlay(stretches, coast);
   if (saturationLimit !== undefined) stretches = excludeSaturation(stretches, signals, saturationLimit);
   return fillGaps(stretches, signals.speed.length);
