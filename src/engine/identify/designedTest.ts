@@ -3,14 +3,16 @@ import type { Drive } from '../line/drive.js';
 import { breakawayEstimate, findStarts, type Start } from './breakaway.js';
 import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
 import { dragCurve } from './dragCurve.js';
-import { type Fit, termEstimate, termIndex } from './fit.js';
+import { type Fit, fitRows, termEstimate, termIndex } from './fit.js';
 import { type DriveFit, fitDrive } from './fitDrive.js';
 import type { DragPoint, Estimates, NotEstimated, ParameterName } from './identification.js';
+import { checkInstruments } from './instruments.js';
 import type { FitContext } from './observations.js';
 import * as remark from './remarks.js';
+import { fitRipple } from './ripple.js';
 import type { DriveSignals } from './signals.js';
 import type { Scales, Stretch } from './stretches.js';
-import { covarianceWithSystematic } from './systematic.js';
+import { systematicCovariance, withAddedCovariance } from './systematic.js';
 
 export interface DesignedTestOptions {
   /** 'auto' estimates the delay between torque and speed and corrects it; a number [s] is taken as it is. */
@@ -82,9 +84,48 @@ export function identifyDesignedTest(
     const estimates: Estimates = { breakaway: breakawayOf(starts, 1) };
     return { ...base, estimates: defined(estimates), notEstimated: remark.nothingFitted(estimates) };
   }
-  const covariance = covarianceWithSystematic(result.context, result.fit, seen?.standardError ?? 0);
-  const fit: Fit = { ...result.fit, covariance };
+  const rippled = fitRipple(signals, result.fit, drive);
+  if (rippled !== undefined) findings.push(remark.ripple(rippled.ripples));
+  const added = systematicCovariance(result.context, result.fit, seen?.standardError ?? 0);
+  const fit = checked(signals, withAddedCovariance(rippled?.fit ?? result.fit, added), findings);
   return { ...base, fit, ...collect({ ...result, fit }, stretches, starts, drive, scales, findings) };
+}
+
+/** Bias below this share of the inertia is left alone; a score above this is not chance. */
+const materialBias = 0.01;
+const chanceScore = 3.3;
+/** An inertia that seems to change by more than this share from low to top speed is not an inertia. */
+const materialSlope = 0.04;
+
+/** The fit after two checks of its inertia: by instruments from the speed reference, and over speed. */
+function checked(signals: DriveSignals, fit: Fit, findings: Finding[]): Fit {
+  const slope = inertiaOverSpeed(signals, fit);
+  if (slope !== undefined && Math.abs(slope.share) > materialSlope && Math.abs(slope.score) > chanceScore)
+    findings.push(remark.inertiaVaries(slope.share));
+  const check = checkInstruments(signals, fit);
+  if (
+    check === undefined ||
+    Math.abs(check.inertiaChange) < materialBias ||
+    Math.abs(check.score) < chanceScore
+  )
+    return fit;
+  findings.push(remark.closedLoopBias(check.inertiaChange));
+  return check.fit;
+}
+
+/** Change of the apparent inertia from standstill to the highest speed, as a share of it, and its score. */
+function inertiaOverSpeed(signals: DriveSignals, fit: Fit): { share: number; score: number } | undefined {
+  const j = termIndex(fit, 'inertia', fit.rows[0].direction);
+  if (j < 0) return undefined;
+  const terms = [...fit.model.terms, { name: 'inertiaSlope', direction: 0 } as const];
+  const sloped = fitRows(fit.rows, { ...fit.model, terms }, signals);
+  if (sloped === undefined) return undefined;
+  const p = terms.length;
+  const top = Math.max(...fit.rows.map((r) => Math.abs(r.speed)));
+  return {
+    share: (sloped.coefficients[p - 1] * top) / fit.coefficients[j],
+    score: sloped.coefficients[p - 1] / Math.sqrt(sloped.covariance[p * p - 1]),
+  };
 }
 
 function breakawayOf(starts: readonly Start[], direction: 1 | -1): ReturnType<typeof breakawayEstimate> {

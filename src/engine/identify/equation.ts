@@ -9,13 +9,22 @@ import { type WindowRow, windowMeanOfSpeed } from './windows.js';
  *
  * While the drive is off T is zero and the offset, an error of the torque column, is not in the balance.
  * `driftCoulomb` and `driftViscous` are nuisances: drag that changes with time at the same speed.
+ * So is `ripple`, what repeats with every turn. `inertiaSlope` is inertia that seems to change with speed: a check.
  * `rollDensity` stands for the inertia of a wound roll of that density, on unwinds and winders.
  * Theory: docs/models/drive.md.
  */
 export interface Term {
-  readonly name: Exclude<ParameterName, 'breakaway'> | 'driftCoulomb' | 'driftViscous' | 'rollDensity';
+  readonly name:
+    | Exclude<ParameterName, 'breakaway'>
+    | 'driftCoulomb'
+    | 'driftViscous'
+    | 'rollDensity'
+    | 'ripple'
+    | 'inertiaSlope';
   /** 0: both directions share it; 1 or -1: only windows of that direction. */
   readonly direction: 0 | 1 | -1;
+  /** Of a ripple: index into the sines and cosines of the window. */
+  readonly component?: number;
 }
 
 /** Where the Stribeck term is linearised: speed over which it decays [rad/s] and its size [N·m] a direction. */
@@ -49,6 +58,10 @@ export function termValue(term: Term, row: WindowRow, model: Model, signals: Dri
       return row.speedSquared;
     case 'rollDensity':
       return row.acceleration * (row.inertiaPerDensity ?? 0);
+    case 'ripple':
+      return row.ripple?.[term.component ?? 0] ?? 0;
+    case 'inertiaSlope':
+      return row.acceleration * Math.abs(row.speed);
     case 'offset':
       return row.coasting ? 0 : 1;
     case 'driftCoulomb':

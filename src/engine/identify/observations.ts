@@ -71,7 +71,8 @@ function sourceOf(
 ): WindowSource | undefined {
   const stretch = stretches[index];
   const { interval } = signals;
-  if (stretch.kind === 'ramp' && stretch.end - stretch.start < wholeRampSamples) return wholeRamp(stretches, index);
+  if (stretch.kind === 'ramp' && stretch.end - stretch.start < wholeRampSamples)
+    return wholeRamp(stretches, index);
   const all = stretch.end - stretch.start;
   const trim = Math.min(Math.floor(all / 4), Math.ceil(cutting.trim / interval));
   const start = stretch.start + trim;

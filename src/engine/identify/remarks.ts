@@ -229,6 +229,39 @@ export function drift(result: DriveFit): Finding[] {
   ];
 }
 
+export function ripple(ripples: readonly { readonly shaft: string; readonly amplitude: number }[]): Finding {
+  const list = ripples
+    .map((r) => `${r.amplitude.toPrecision(2)} N·m once per turn of the ${r.shaft}`)
+    .join(' and ');
+  return {
+    code: 'torque_ripple',
+    severity: 'info',
+    message: `the torque holds a ripple of ${list}; it was taken out, not counted as drag`,
+    where: { count: ripples.length },
+    next: 'look at balance, eccentricity and coupling if the ripple is new or larger than the drag',
+  };
+}
+
+export function inertiaVaries(share: number): Finding {
+  return {
+    code: 'inertia_varies',
+    severity: 'warn',
+    message: `the inertia seems to ${share > 0 ? 'rise' : 'fall'} by ${percent(Math.abs(share))} from standstill to the highest speed; inertia does not, so the torque column is off`,
+    where: { share },
+    next: 'check the torque scale above base speed (field weakening) and the filters of both channels',
+  };
+}
+
+export function closedLoopBias(change: number): Finding {
+  return {
+    code: 'closed_loop_bias',
+    severity: 'warn',
+    message: `the speed loop reacts to noise in its own speed: least squares is off by ${percent(Math.abs(change))} in the inertia; instruments from the speed reference were used instead`,
+    where: { inertiaChange: change },
+    next: 'nothing to do; a slower speed loop or steeper ramps would make the two agree',
+  };
+}
+
 /** Plateaus further than this from the fit say that the drag law does not hold. */
 const materialMisfit = 0.04;
 

@@ -116,7 +116,9 @@ const shortPlateauShare = 0.15;
 
 /** Takes turning points out of the plateaus and joins the pieces of a short transition into one ramp. */
 function tidyTransitions(stretches: readonly Stretch[], signals: DriveSignals, scales: Scales): Stretch[] {
-  const plateaus = stretches.filter((s) => s.kind === 'plateau').sort((a, b) => a.end - a.start - (b.end - b.start));
+  const plateaus = stretches
+    .filter((s) => s.kind === 'plateau')
+    .sort((a, b) => a.end - a.start - (b.end - b.start));
   const total = plateaus.reduce((n, s) => n + s.end - s.start, 0);
   // Median weighted by length, so that many short turning points do not outvote the plateaus.
   let usual = 0;
@@ -134,7 +136,12 @@ function tidyTransitions(stretches: readonly Stretch[], signals: DriveSignals, s
       continue;
     }
     let stop = k;
-    while (stop < stretches.length && !isAnchor(stretches[stop]) && (stop === k || stretches[stop - 1].end === stretches[stop].start)) stop++;
+    while (
+      stop < stretches.length &&
+      !isAnchor(stretches[stop]) &&
+      (stop === k || stretches[stop - 1].end === stretches[stop].start)
+    )
+      stop++;
     out.push(...transition(stretches.slice(k, stop), signals, scales));
     k = stop;
   }
@@ -146,7 +153,9 @@ function transition(pieces: readonly Stretch[], signals: DriveSignals, scales: S
   const end = pieces[pieces.length - 1].end;
   if (end - start >= shortTransition)
     return pieces.map((s) =>
-      s.kind === 'plateau' ? { ...s, kind: 'excluded', used: false, why: 'the speed turns here: too short for a plateau' } : s,
+      s.kind === 'plateau'
+        ? { ...s, kind: 'excluded', used: false, why: 'the speed turns here: too short for a plateau' }
+        : s,
     );
   const line = lineThrough(signals, start, end);
   const change = Math.abs(signals.speed[end - 1] - signals.speed[start]);

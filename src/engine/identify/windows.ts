@@ -55,6 +55,8 @@ export interface WindowRow {
   readonly torque: number;
   /** Unwinds and winders: inertia at the motor per density of the roll at its present radius [m⁵]. */
   readonly inertiaPerDensity?: number;
+  /** Kernel means of sin and cos of shaft angles, when a once-per-turn ripple is looked for. */
+  readonly ripple?: readonly number[];
 }
 
 /** Stretch of samples to cut windows from; the caller has already trimmed its corners. */
