@@ -33,12 +33,12 @@ export interface Layout {
   readonly gaps?: number;
   readonly torqueConstant?: number;
   readonly startTime?: number;
-  /** Recorded only while the output is off. */
-  readonly onlyOff?: boolean;
+  /** Where the recording begins: when the output goes off, or at this time [s]. */
+  readonly from?: 'off' | number;
 }
 
 export function samplingTimes(traces: Traces, layout: Layout, random: Random): Float64Array {
-  const begin = layout.onlyOff ? traces.enabled.indexOf(0) * traces.step : 0;
+  const begin = layout.from === 'off' ? traces.enabled.indexOf(0) * traces.step : (layout.from ?? 0);
   const n = Math.floor((traces.length * traces.step - begin) / layout.interval) - 1;
   const jitter = layout.jitter ?? 0;
   const times = new Float64Array(n);
@@ -143,6 +143,7 @@ export function columnsOf(rig: Rig, traces: Traces, layout: Layout, random: Rand
       role: 'drive-enabled',
       values: sample(traces.enabled, traces.step, times, { quantum: 1 }, random),
     });
+  if (rig.web !== undefined) columns.push(...webColumns(rig, rig.web.tension, traces, times, random));
   if (layout.unsignedSpeed)
     for (const c of columns)
       if (c.role === 'motor-speed' || c.role === 'speed-reference')
@@ -156,6 +157,33 @@ export function columnsOf(rig: Rig, traces: Traces, layout: Layout, random: Rand
     values: times.map((t) => start + Math.round(t * 1e6) / 1e6),
   };
   return layout.gaps ? withoutRows([time, ...columns], layout.gaps, random) : [time, ...columns];
+}
+
+/** Line speed and load cell beside a driven roller in production. */
+function webColumns(
+  rig: Rig,
+  tension: number,
+  traces: Traces,
+  times: Float64Array,
+  random: Random,
+): PlantColumn[] {
+  const toLine = (30 * (rig.drive.roller_diameter_m ?? 1)) / rig.drive.gear_ratio;
+  return [
+    {
+      header: 'Line speed',
+      unit: 'm/min',
+      role: 'line-speed',
+      values: sample(traces.reference, traces.step, times, { scale: toLine, quantum: 0.01 }, random),
+    },
+    {
+      header: 'Web tension',
+      unit: 'N',
+      role: 'web-tension',
+      values: times.map(
+        (t) => Math.round(10 * tension * (1 + 0.01 * Math.sin(t / 3) + 0.004 * random.normal())) / 10,
+      ),
+    },
+  ];
 }
 
 /** Spikes and blank cells, in the measured columns. */

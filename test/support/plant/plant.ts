@@ -25,16 +25,21 @@ export function makePlant(kind: PlantKind, seed: number): Plant {
 /** Runs a test and records it. */
 export function record(kind: string, seed: number, test: Test, random: Random): Plant {
   const { rig, layout } = test;
-  const traces = run(rig.machine, rig.control, test.phases, controlStep, random);
+  const traces = run(rig.machine, rig.control, test.phases, test.step ?? controlStep, random);
   const constant = layout.torqueConstant;
   const lag = (s: { filter?: number; delay?: number }): number => (s.filter ?? 0) + (s.delay ?? 0);
   return {
     kind,
     seed,
-    drive: { ...rig.drive, ...(constant !== undefined && { torque_constant_Nm_per_A: constant }) },
+    drive: {
+      ...rig.drive,
+      ...(constant !== undefined && { torque_constant_Nm_per_A: constant }),
+      ...(rig.web && { web: { width_m: rig.web.width } }),
+    },
     columns: columnsOf(rig, traces, layout, random),
     truth: {
       ...machineTruth(rig.machine, rig.offset),
+      ...(rig.web && { web_Nm: rig.web.meanTorque }),
       torqueDelay_s: lag(layout.torque) - lag(layout.speed) - rig.control.speedFilter,
     },
     expects: test.expects,

@@ -15,6 +15,8 @@ export interface Rig {
   readonly rampTime: number;
   /** Added by the drive's torque display, on and off [N·m]. */
   readonly offset: number;
+  /** The web over the roller: tension [N], mean torque it takes from the motor [N·m], width [m]. */
+  readonly web?: { readonly tension: number; readonly meanTorque: number; readonly width: number };
 }
 
 export interface RigChoice {

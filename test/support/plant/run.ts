@@ -53,6 +53,75 @@ const longest = (phases: readonly Phase[]): number =>
     0,
   );
 
+/** Control, actuator and sensors at one moment. A class, because doubles captured by a closure are boxed at every write. */
+class Bench {
+  seen = 0;
+  actual = 0;
+  reference = 0;
+  length = 0;
+  private counts = 0;
+  private readonly h: number;
+  private readonly lag: number;
+  private readonly filter: number;
+
+  constructor(
+    readonly motion: Motion,
+    private readonly control: Control,
+    private readonly step: number,
+    private readonly substeps: number,
+    private readonly random: Random,
+    private readonly traces: Traces,
+  ) {
+    this.h = step / substeps;
+    this.lag = control.actuatorLag > 0 ? 1 - Math.exp(-this.h / control.actuatorLag) : 1;
+    this.filter = control.speedFilter > 0 ? 1 - Math.exp(-step / control.speedFilter) : 1;
+  }
+
+  /** One control period under a torque command. */
+  advance(command: number, on: number): void {
+    const { motion, control, traces } = this;
+    for (let s = 0; s < this.substeps; s++) {
+      const before = this.actual;
+      this.actual = before + (command - before) * this.lag;
+      motion.step(0.5 * (before + this.actual), this.h);
+    }
+    const now = Math.floor(motion.angle / control.encoderStep);
+    const noise = control.speedNoise > 0 ? control.speedNoise * this.random.normal() : 0;
+    this.seen += (((now - this.counts) * control.encoderStep) / this.step + noise - this.seen) * this.filter;
+    this.counts = now;
+    const k = this.length++;
+    traces.reference[k] = this.reference;
+    traces.speed[k] = motion.speed;
+    traces.seenSpeed[k] = this.seen;
+    traces.torque[k] = this.actual;
+    traces.angle[k] = motion.angle;
+    traces.enabled[k] = on;
+  }
+
+  /** Speed loop along a reference that goes straight to `to` and stays. @returns the integrator at the end */
+  followSpeed(to: number, rampSteps: number, steps: number, integral: number): number {
+    const { control, step } = this;
+    const from = this.reference;
+    const slope = rampSteps > 0 ? (to - from) / (rampSteps * step) : 0;
+    const forward = control.feedForward * slope;
+    const limit = control.torqueLimit;
+    let sum = integral;
+    for (let n = 1; n <= steps; n++) {
+      this.reference = n < rampSteps ? from + slope * n * step : to;
+      const error = this.reference - this.seen;
+      const wanted = control.proportional * error + sum + (n < rampSteps ? forward : 0);
+      // The integrator stands still while the limit holds, as in any drive.
+      if (wanted > limit) this.advance(limit, 1);
+      else if (wanted < -limit) this.advance(-limit, 1);
+      else {
+        sum += control.integral * error * step;
+        this.advance(wanted, 1);
+      }
+    }
+    return sum;
+  }
+}
+
 /**
  * @param step control period [s]; mechanics run in `substeps` of it
  * @returns traces that end where the script ends
@@ -66,92 +135,54 @@ export function run(
   substeps = 1,
 ): Traces {
   const room = Math.ceil(longest(phases) / step) + phases.length + 1;
-  const reference = new Float64Array(room);
-  const speed = new Float64Array(room);
-  const seenSpeed = new Float64Array(room);
-  const torque = new Float64Array(room);
-  const angle = new Float64Array(room);
-  const enabled = new Float64Array(room);
-  const motion = new Motion(machine);
-  const h = step / substeps;
-  const lag = control.actuatorLag > 0 ? 1 - Math.exp(-h / control.actuatorLag) : 1;
-  const filter = control.speedFilter > 0 ? 1 - Math.exp(-step / control.speedFilter) : 1;
-  let counts = 0;
-  let seen = 0;
-  let actual = 0;
-  let integral = 0;
-  let set = 0;
-  let k = 0;
-
-  /** One control period under a torque command. */
-  const advance = (command: number, on: number): void => {
-    for (let s = 0; s < substeps; s++) {
-      const before = actual;
-      actual += (command - actual) * lag;
-      motion.step(0.5 * (before + actual), h);
-    }
-    const now = Math.floor(motion.angle / control.encoderStep);
-    const noise = control.speedNoise > 0 ? control.speedNoise * random.normal() : 0;
-    seen += (((now - counts) * control.encoderStep) / step + noise - seen) * filter;
-    counts = now;
-    reference[k] = set;
-    speed[k] = motion.speed;
-    seenSpeed[k] = seen;
-    torque[k] = actual;
-    angle[k] = motion.angle;
-    enabled[k] = on;
-    k++;
+  const traces: Traces = {
+    step,
+    length: room,
+    reference: new Float64Array(room),
+    speed: new Float64Array(room),
+    seenSpeed: new Float64Array(room),
+    torque: new Float64Array(room),
+    angle: new Float64Array(room),
+    enabled: new Float64Array(room),
   };
-
+  const bench = new Bench(new Motion(machine), control, step, substeps, random, traces);
+  const { motion } = bench;
+  let integral = 0;
   for (const phase of phases) {
     if (phase.mode === 'speed') {
-      const from = set;
       const rampSteps = Math.round(phase.ramp / step);
-      const steps = rampSteps + Math.round(phase.hold / step);
-      const slope = rampSteps > 0 ? (phase.to - from) / (rampSteps * step) : 0;
-      for (let n = 1; n <= steps; n++) {
-        set = n < rampSteps ? from + slope * n * step : phase.to;
-        const error = set - seen;
-        const forward = n < rampSteps ? control.feedForward * slope : 0;
-        const wanted = control.proportional * error + integral + forward;
-        const command = Math.max(-control.torqueLimit, Math.min(control.torqueLimit, wanted));
-        // The integrator stands still while the limit holds, as in any drive.
-        if (command === wanted) integral += control.integral * error * step;
-        advance(command, 1);
-      }
+      integral = bench.followSpeed(phase.to, rampSteps, rampSteps + Math.round(phase.hold / step), integral);
     } else if (phase.mode === 'torque') {
-      set = 0;
-      integral = 0;
-      for (let n = Math.round(phase.dwell / step); n > 0; n--) advance(0, 1);
+      bench.reference = 0;
+      for (let n = Math.round(phase.dwell / step); n > 0; n--) bench.advance(0, 1);
       const steps = Math.round(phase.timeout / step);
-      const most = Math.abs(phase.most);
       for (let n = 1; n <= steps && Math.abs(motion.speed) < phase.stopSpeed; n++) {
         const command = phase.rate * n * step;
-        if (Math.abs(command) > most) break;
-        advance(command, 1);
+        if (Math.abs(command) > phase.most) break;
+        bench.advance(command, 1);
       }
-      // The speed loop takes over where the torque ramp ends.
-      integral = actual;
+      integral = 0;
     } else {
-      set = 0;
+      bench.reference = 0;
       integral = 0;
       const steps = Math.round(phase.most / step);
       const least = Math.round(phase.least / step);
       let still = 0;
       for (let n = 0; n < steps && (n < least || still < 1 / step); n++) {
-        advance(0, 0);
-        still = motion.speed === 0 || Math.abs(motion.speed) < 2 * control.encoderStep ? still + 1 : 0;
+        bench.advance(0, 0);
+        still = Math.abs(motion.speed) < 2 * control.encoderStep ? still + 1 : 0;
       }
     }
   }
+  const n = bench.length;
   return {
     step,
-    length: k,
-    reference: reference.subarray(0, k),
-    speed: speed.subarray(0, k),
-    seenSpeed: seenSpeed.subarray(0, k),
-    torque: torque.subarray(0, k),
-    angle: angle.subarray(0, k),
-    enabled: enabled.subarray(0, k),
+    length: n,
+    reference: traces.reference.subarray(0, n),
+    speed: traces.speed.subarray(0, n),
+    seenSpeed: traces.seenSpeed.subarray(0, n),
+    torque: traces.torque.subarray(0, n),
+    angle: traces.angle.subarray(0, n),
+    enabled: traces.enabled.subarray(0, n),
   };
 }

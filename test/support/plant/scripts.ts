@@ -38,20 +38,23 @@ export const rampPair = (rig: Rig, low: number, high: number, rampTime: number, 
   ...staircase(rig, [low], high, hold, rampTime),
 ];
 
-/** Slow torque ramps from rest, each ended when the shaft clearly moves, then held at zero speed. */
+/** Slow torque ramps from rest, each ended when the shaft clearly moves, then stopped by the speed loop or left to coast. */
 export function breakaways(rig: Rig, random: Random, count: number, direction: 1 | -1 = 1): Phase[] {
   const level = breakaway(direction > 0 ? rig.machine.forward : rig.machine.reverse);
-  return Array.from({ length: count }, (): Phase[] => [
-    {
+  const braked = random.chance(0.5);
+  return Array.from({ length: count }, (): Phase[] => {
+    const dwell = random.uniform(1, 3);
+    const ramp: Phase = {
       mode: 'torque',
-      dwell: random.uniform(1, 3),
+      // Without brake the shaft first coasts out, so the drive waits longer at zero torque.
+      dwell: braked ? dwell : dwell + 3,
       rate: (direction * level) / random.uniform(4, 7),
-      stopSpeed: 0.03 * rig.topSpeed,
+      stopSpeed: 0.02 * rig.topSpeed,
       most: rig.ratedTorque,
       timeout: 12,
-    },
-    { mode: 'speed', to: 0, ramp: 0, hold: random.uniform(1.5, 2.5) },
-  ]).flat();
+    };
+    return braked ? [ramp, still(random.uniform(1.5, 2.5))] : [ramp];
+  }).flat();
 }
 
 export const still = (hold: number): Phase => ({ mode: 'speed', to: 0, ramp: 0, hold });
