@@ -17,6 +17,7 @@ export const findingCodes = [
   'thousands_separator',
   'date_order_unclear',
   'role_missing',
+  'role_ambiguous',
   'units_missing',
   // time and samples
   'time_backwards',

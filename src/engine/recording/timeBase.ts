@@ -1,0 +1,139 @@
+import type { Finding } from '../findings.js';
+
+/** Rows to keep, with the time of each; where a gap is to be marked the row index is -1 and every channel is NaN there. */
+export interface TimeBase {
+  readonly time: Float64Array;
+  readonly rows: Int32Array;
+}
+
+/** A step of more than this many median steps is a gap. */
+const gapSteps = 1.5;
+/** Spread of the steps, as a share of the median, from which sampling counts as irregular. */
+const irregularShare = 0.05;
+
+/**
+ * Makes a strictly increasing time base [s] of a time column. Refuses time that runs backwards; drops and counts rows
+ * without time and repeated ones; spreads coarse time stamps evenly; marks gaps, so that nothing is computed across them.
+ */
+export function buildTimeBase(raw: Float64Array, findings: Finding[]): TimeBase | undefined {
+  const kept: number[] = [];
+  let missing = 0;
+  for (let i = 0; i < raw.length; i++) {
+    if (Number.isNaN(raw[i])) missing++;
+    else kept.push(i);
+  }
+  if (missing > 0)
+    findings.push({
+      code: 'rows_skipped',
+      severity: 'warn',
+      message: `${missing} rows without a time were left out`,
+      where: { rows: missing },
+      next: 'look at the export around these rows if there are many',
+    });
+  if (kept.length < 2) return undefined;
+  for (let k = 1; k < kept.length; k++) {
+    if (raw[kept[k]] < raw[kept[k - 1]]) {
+      findings.push({
+        code: 'time_backwards',
+        severity: 'refuse',
+        message: `time runs backwards at data row ${kept[k] + 1}: ${raw[kept[k - 1]]} s is followed by ${raw[kept[k]]} s`,
+        where: { row: kept[k] + 1, previous_s: raw[kept[k - 1]], current_s: raw[kept[k]] },
+        next: 'split the file at this row and import the parts one by one, or export it again in order of time',
+      });
+      return undefined;
+    }
+  }
+  return markGaps(withoutRepeats(raw, kept, findings), findings);
+}
+
+function withoutRepeats(raw: Float64Array, kept: readonly number[], findings: Finding[]): TimeBase {
+  let repeats = 0;
+  for (let k = 1; k < kept.length; k++) if (raw[kept[k]] === raw[kept[k - 1]]) repeats++;
+  const rows = Int32Array.from(kept);
+  const time = Float64Array.from(kept, (i) => raw[i]);
+  if (repeats === 0) return { time, rows };
+  const first = kept.findIndex((_, k) => k > 0 && raw[kept[k]] === raw[kept[k - 1]]);
+  if (repeats > 0.3 * kept.length) {
+    spreadEvenly(time);
+    findings.push({
+      code: 'duplicate_timestamps',
+      severity: 'warn',
+      message: `${repeats} rows repeat the time of the row before: the time stamps are coarser than the sampling; rows of one stamp were spread evenly`,
+      where: { rows: repeats, first_row: kept[first] + 1 },
+      next: 'export with finer time stamps, or state --sample-interval SECONDS',
+    });
+    return { time, rows };
+  }
+  const unique = kept.filter((i, k) => k === 0 || raw[i] !== raw[kept[k - 1]]);
+  findings.push({
+    code: 'duplicate_timestamps',
+    severity: 'warn',
+    message: `${repeats} rows repeat the time of the row before; they were left out`,
+    where: { rows: repeats, first_row: kept[first] + 1 },
+    next: 'look at the export around these rows if there are many',
+  });
+  return { time: Float64Array.from(unique, (i) => raw[i]), rows: Int32Array.from(unique) };
+}
+
+/** Spreads the rows of one time stamp evenly up to the next stamp; the last group takes the step of the one before. */
+function spreadEvenly(time: Float64Array): void {
+  let start = 0;
+  let step = 0;
+  while (start < time.length) {
+    let end = start + 1;
+    while (end < time.length && time[end] === time[start]) end++;
+    const base = time[start];
+    if (end < time.length) step = (time[end] - base) / (end - start);
+    for (let k = start; k < end; k++) time[k] = base + (k - start) * step;
+    start = end;
+  }
+}
+
+function markGaps(base: TimeBase, findings: Finding[]): TimeBase {
+  const { time, rows } = base;
+  const steps = new Float64Array(time.length - 1);
+  for (let k = 0; k < steps.length; k++) steps[k] = time[k + 1] - time[k];
+  const sorted = steps.slice().sort();
+  const median = sorted[sorted.length >> 1];
+  const spread =
+    sorted[Math.floor(0.9 * (sorted.length - 1))] - sorted[Math.floor(0.1 * (sorted.length - 1))];
+  const irregular = spread > irregularShare * median;
+  if (irregular)
+    findings.push({
+      code: 'irregular_sampling',
+      severity: 'warn',
+      message: `samples are not evenly spaced: ${(1000 * median).toPrecision(3)} ms between them in the median, 80 % of the steps within ${(1000 * spread).toPrecision(2)} ms`,
+      where: { median_s: median, spread80_s: spread },
+      next: 'nothing to do: the real times are used; record in the drive rather than over a network if the spread is large',
+    });
+  // With jitter a step of 1.5 intervals is nothing out of the ordinary; a gap then begins at 4.
+  const limit = (irregular ? 4 : gapSteps) * median;
+  let gaps = 0;
+  let longest = 0;
+  let firstGap = -1;
+  for (let k = 0; k < steps.length; k++) {
+    if (steps[k] <= limit) continue;
+    if (gaps++ === 0) firstGap = k;
+    longest = Math.max(longest, steps[k]);
+  }
+  if (gaps === 0) return base;
+  const newTime = new Float64Array(time.length + gaps);
+  const newRows = new Int32Array(time.length + gaps);
+  let out = 0;
+  for (let k = 0; k < time.length; k++) {
+    newTime[out] = time[k];
+    newRows[out++] = rows[k];
+    if (k < steps.length && steps[k] > limit) {
+      newTime[out] = 0.5 * (time[k] + time[k + 1]);
+      newRows[out++] = -1;
+    }
+  }
+  findings.push({
+    code: 'missing_samples',
+    severity: 'warn',
+    message: `${gaps} gaps in time, the longest ${longest.toPrecision(3)} s where ${median.toPrecision(3)} s is usual; nothing was computed across them`,
+    where: { gaps, longest_s: longest, first_s: time[firstGap] },
+    next: 'record in the drive rather than over a network if gaps are many',
+  });
+  return { time: newTime, rows: newRows };
+}
