@@ -13,6 +13,8 @@ export interface Test {
   readonly expects: Plant['expects'];
   /** Period of control and mechanics where it is not the usual one [s]. */
   readonly step?: number;
+  /** Mechanics steps a control period. */
+  readonly substeps?: number;
 }
 export type Recipe = (random: Random) => Test;
 

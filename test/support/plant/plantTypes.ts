@@ -21,7 +21,7 @@ export interface PlantColumn {
   readonly header: string;
   /** As written in the file. */
   readonly unit: string;
-  /** One of the roles of the command line's --channel. */
+  /** One of the roles of the command line's --channel, or none. */
   readonly role: string;
   /** In `unit`; NaN is a blank cell. */
   readonly values: Float64Array;
