@@ -1,5 +1,5 @@
 import { TautlineError } from '../../engine/errors.js';
-import { COMMA, CR, DOT, LF, MINUS, QUOTE, ZERO } from './bytes.js';
+import { COMMA, CR, DOT, LF, QUOTE } from './bytes.js';
 import type { ColumnReader } from './columnReader.js';
 import { decodeCell, type Encoding } from './encoding.js';
 import { exactPowersOfTen } from './number.js';
@@ -25,8 +25,13 @@ export interface ScanSettings {
  * again from its start when the next piece is there, so the result does not depend on the pieces.
  */
 export class Scanner {
-  /** Values of the batch, column after column: cell of column c in row r at c * batchRows + r. */
+  /** Values of the batch, column after column: cell of column c in row r at c * stride + r. */
   readonly values: Float64Array;
+  /**
+   * Values from one column to the next: not a power of two, or the cells of a row would all fall into the same few lines of the
+   * processor's cache.
+   */
+  readonly stride: number;
   /** Rows in the batch. */
   rows = 0;
   readonly skipped = new SkippedLines();
@@ -54,7 +59,8 @@ export class Scanner {
 
   constructor(private readonly settings: ScanSettings) {
     this.width = settings.readers.length;
-    this.values = new Float64Array(this.width * settings.batchRows);
+    this.stride = settings.batchRows + 24;
+    this.values = new Float64Array(this.width * this.stride);
     this.line = settings.firstLine;
     this.missingColumn = new Int32Array(this.width);
     this.missingFrom = new Int32Array(this.width);
@@ -90,9 +96,14 @@ export class Scanner {
 
   /** Reads rows until the batch is full (true) or the bytes run out (false). */
   scan(): boolean {
-    const { buf, end, width, values } = this;
+    const { buf, end, width, values, stride } = this;
     const { batchRows, separator, readers, maxBytesPerLine } = this.settings;
     const decimal = this.settings.decimal === separator ? -1 : this.settings.decimal;
+    // the bytes of bytes.ts as literals: the compiler folds these, but reads an imported constant through its module at every use
+    const zero = 48;
+    const lf = 10;
+    const cr = 13;
+    const minus = 45;
     const powers = exactPowersOfTen;
     const numeric = Uint8Array.from(readers, (r) => (r.kind === CellKind.number ? 1 : 0));
     let pos = this.start;
@@ -100,7 +111,7 @@ export class Scanner {
     rows: while (row < batchRows && pos < end) {
       if (this.skipLF) {
         this.skipLF = false;
-        if (buf[pos] === LF) {
+        if (buf[pos] === lf) {
           this.start = ++pos;
           continue;
         }
@@ -117,15 +128,15 @@ export class Scanner {
         if (c < width && numeric[c] === 1) {
           // the common cell: sign, digits, decimal sign, digits, in exact arithmetic (see parseNumber)
           let q = p;
-          const negative = b === MINUS;
+          const negative = b === minus;
           if (negative) b = buf[++q]!;
           const from = q;
           let whole = 0;
-          let d = b - ZERO;
-          while (d >= 0 && d <= 9) {
+          let d = (b - zero) >>> 0; // a byte below "0" becomes huge
+          while (d <= 9) {
             whole = (Math.imul(whole, 10) + d) | 0;
             b = buf[++q]!;
-            d = b - ZERO;
+            d = (b - zero) >>> 0;
           }
           let digits = q - from;
           let fraction = 0;
@@ -134,17 +145,17 @@ export class Scanner {
           if (b === decimal) {
             const point = ++q;
             b = buf[q]!;
-            d = b - ZERO;
-            while (d >= 0 && d <= 9) {
+            d = (b - zero) >>> 0;
+            while (d <= 9) {
               fraction = (Math.imul(fraction, 10) + d) | 0;
               b = buf[++q]!;
-              d = b - ZERO;
+              d = (b - zero) >>> 0;
             }
             scale = q - point;
             digits += scale;
             tooLong ||= scale > 9;
           }
-          if ((b === separator || b === LF || b === CR) && digits > 0 && digits <= 15 && !tooLong) {
+          if ((b === separator || b === lf || b === cr) && digits > 0 && digits <= 15 && !tooLong) {
             let v = whole;
             if (scale > 0) {
               const power = powers[scale]!;
@@ -161,7 +172,7 @@ export class Scanner {
           b = buf[p]!;
         }
         c++;
-        at += batchRows;
+        at += stride;
         if (b !== separator) break;
         p++;
       }
@@ -169,8 +180,8 @@ export class Scanner {
       if (p - pos > maxBytesPerLine) throw this.lineTooLong();
       if ((this.missing === 0 && c === width) || this.takes(c, pos, p)) row++;
       this.line += 1 + this.linesInCells;
-      if (buf[p] === CR) {
-        if (buf[p + 1] === LF && p + 1 < end) p++;
+      if (buf[p] === cr) {
+        if (buf[p + 1] === lf && p + 1 < end) p++;
         else if (p + 1 === end) this.skipLF = true;
       }
       pos = p + 1;

@@ -20,7 +20,7 @@ export interface TextOptions {
   readonly onProgress?: (bytes: number, of: number) => void;
   /** A longer line is refused; 1 MiB by default. */
   readonly maxBytesPerLine?: number;
-  /** Rows a batch; 65,536 by default. */
+  /** Rows a batch; 65,536 by default. Fewer in a table of very many columns, so that memory stays bounded. */
   readonly batchRows?: number;
   /** Bytes a read; 1 MiB by default. */
   readonly chunkBytes?: number;
@@ -48,6 +48,8 @@ export interface TextSummary {
 
 const headBytes = 256 * 1024;
 const headLines = 64;
+/** Most values a batch holds: 32 MB. */
+const batchCells = 2 ** 22;
 
 /**
  * Reads a delimited text file once, front to back, and hands it over in batches of typed columns; memory does not grow with the file.
@@ -168,7 +170,10 @@ class TextImport {
       encoding,
       readers: this.readers,
       outputOf,
-      batchRows: this.options.batchRows ?? 65536,
+      batchRows: Math.min(
+        this.options.batchRows ?? 65536,
+        Math.max(64, Math.floor(batchCells / plan.kinds.length)),
+      ),
       firstLine: layout.dataLine,
       maxBytesPerLine: this.maxBytesPerLine,
     });
@@ -200,8 +205,8 @@ class TextImport {
   private async flush(): Promise<void> {
     const scanner = this.scanner!;
     const n = scanner.rows;
-    const stride = scanner.values.length / this.readers.length;
-    const column = (c: number): Float64Array => scanner.values.subarray(c * stride, c * stride + n);
+    const column = (c: number): Float64Array =>
+      scanner.values.subarray(c * scanner.stride, c * scanner.stride + n);
     this.readers.forEach((r, c) => {
       if (r.kind === CellKind.clock) r.unwrap(column(c));
     });
