@@ -1,1 +1,40 @@
-export {};
+#!/usr/bin/env node
+import { readFileSync } from 'node:fs';
+import { Command, CommanderError } from 'commander';
+import { TautlineError } from '../engine/errors.js';
+import { registerIdentify } from './identify.js';
+import { asTautlineError, reportError } from './output.js';
+
+const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
+  version: string;
+};
+
+const program = new Command('tautline')
+  .description('Commissioning of driven rollers and winders on web lines')
+  .version(version)
+  .showSuggestionAfterError()
+  .exitOverride()
+  .configureOutput({ writeErr: () => {} });
+
+registerIdentify(program);
+
+const json = process.argv.includes('--json');
+try {
+  // Subcommands take over the settings made before they were registered only when copied.
+  for (const command of program.commands) command.copyInheritedSettings(program);
+  await program.parseAsync(process.argv);
+} catch (error) {
+  if (error instanceof CommanderError) {
+    // Help and version end this way too, with code 0.
+    if (error.exitCode !== 0)
+      reportError(
+        json,
+        new TautlineError(
+          'usage',
+          {},
+          error.message.replace(/^error: /, ''),
+          'tautline --help lists the commands, tautline COMMAND --help the options',
+        ),
+      );
+  } else reportError(json, asTautlineError(error));
+}

@@ -1,0 +1,51 @@
+import { basename } from 'node:path';
+import { isTautlineError, TautlineError } from '../../engine/errors.js';
+
+/** A failure of the file system in coded form; coded errors pass through. */
+export function fileError(error: unknown, path: string): TautlineError {
+  if (isTautlineError(error)) return error;
+  const file = basename(path);
+  const code = (error as NodeJS.ErrnoException | undefined)?.code;
+  switch (code) {
+    case 'ENOENT':
+    case 'ENOTDIR':
+      return new TautlineError(
+        'file_not_found',
+        { file: path },
+        `there is no file ${path}`,
+        'check the path',
+      );
+    case 'EISDIR':
+      return new TautlineError(
+        'file_not_found',
+        { file: path },
+        `${path} is a folder, not a file`,
+        'name a file in it',
+      );
+    case 'ENOSPC':
+    case 'EDQUOT':
+    case 'EFBIG':
+      return new TautlineError(
+        'disk_full',
+        { file: path },
+        `the disk is full: ${file} could not be written`,
+        'free some space and repeat; nothing was changed',
+      );
+    case 'EACCES':
+    case 'EPERM':
+    case 'EROFS':
+      return new TautlineError(
+        'file_unreadable',
+        { file: path },
+        `${file} may not be read or written (${code})`,
+        'check the permissions of the file and its folder',
+      );
+    default:
+      return new TautlineError(
+        'file_unreadable',
+        { file: path },
+        `${file} could not be read: ${error instanceof Error ? error.message : String(error)}`,
+        'check the disk or the network share',
+      );
+  }
+}
