@@ -69,6 +69,9 @@ const forms: Record<CsvStyle, Form> = {
 /** Start of the invented recordings: 4 March 2026, 08:00 UTC. */
 const epochMs = Date.UTC(2026, 2, 4, 8);
 
+/** Other spellings of the same units. */
+const spelled: Readonly<Record<string, string>> = { '1': '', '%': '% of rated', 'N.m': 'Nm', rpm: '1/min' };
+
 const two = (n: number): string => String(n).padStart(2, '0');
 
 function dateTime(seconds: number, dayFirst: boolean): string {
@@ -99,6 +102,7 @@ export function toCsv(plant: Plant, style: CsvStyle): string {
   const clock = style === 'iso' || style === 'local-clock';
   const unitOf = (c: PlantColumn): string => {
     if (c.role === 'time') return clock ? '' : style === 'tab-ms' ? 'ms' : c.unit;
+    if (style === 'titled-comma') return spelled[c.unit] ?? c.unit;
     return c.unit === '1' ? '' : c.unit;
   };
   const headerOf = (c: PlantColumn): string => {
