@@ -66,6 +66,9 @@ export class ColumnReader {
   private number(buf: Uint8Array, a: number, b: number): number {
     const value = parseNumber(buf, a, b, this.decimal === '.' ? DOT : COMMA);
     if (!Number.isNaN(value)) return value;
+    // only what begins like a number can be one with thousands separators
+    const first = buf[a]!;
+    if (first > 57 || first < 43) return this.none(this.textOrBlank(buf, a, b));
     const grouped = parseGrouped(cellText(buf.subarray(a, b), this.encoding), this.decimal);
     if (typeof grouped === 'number') return grouped;
     return this.none(grouped === 'unclear' ? NoValue.unclearGroup : this.textOrBlank(buf, a, b));
@@ -102,7 +105,9 @@ export class ColumnReader {
 
   /** No-break spaces alone are a blank cell too. */
   private textOrBlank(buf: Uint8Array, a: number, b: number): number {
-    return cellText(buf.subarray(a, b), this.encoding) === '' ? NoValue.blank : NoValue.text;
+    return buf[a]! >= 0x80 && cellText(buf.subarray(a, b), this.encoding) === ''
+      ? NoValue.blank
+      : NoValue.text;
   }
 
   /** Counts a cell without value of a row that was taken. */

@@ -150,7 +150,11 @@ function choose(candidates: readonly Candidate[]): Candidate | undefined {
   const several = candidates
     .filter((c) => c.width > 1)
     .sort((x, y) => y.score - x.score || y.width - x.width)[0];
-  const one = candidates.filter((c) => c.width === 1).sort((x, y) => y.score - x.score)[0];
+  // a single column has no separator: the comma, last in the list, stands for none
+  const one = candidates
+    .filter((c) => c.width === 1)
+    .reverse()
+    .sort((x, y) => y.score - x.score)[0];
   if (several === undefined || several.score <= 0) return one && one.score > 0 ? one : undefined;
   if (one === undefined || one.score < several.score) return several;
   // `1,5` alone: a column with decimal comma, or two columns; the line before the rows decides

@@ -256,7 +256,7 @@ export class Scanner {
       this.missing > 0 && this.missingColumn[0] === 0 && this.missingWhy[0] !== 1 ? this.text(0) : '';
     let reason: SkipReason | undefined;
     if (isComment(first)) reason = 'comment';
-    else if (isSummaryLabel(first)) reason = 'summary';
+    else if (isSummaryLabel(first) && readers[0]!.kind !== CellKind.unknown) reason = 'summary';
     else if (cells < this.width) reason = values === 0 ? 'text' : 'short';
     else if (this.extraFilled) reason = 'long';
     else if (values === 0 && known > 0) {

@@ -67,7 +67,8 @@ export function isUnitLike(text: string): boolean {
   const t = text.trim();
   if (/^[-–—]$/.test(t)) return true;
   if (/^(%|percent|pct)\s+\S/i.test(t)) return t.length <= 24;
-  if (t === '' || t.length > 16) return false;
+  // a number before a blank is a value with its unit, not a unit
+  if (t === '' || t.length > 16 || /^\d\S*\s/.test(t)) return false;
   const parts = t.replace(/\s+per\s+|_per_/g, '/').split(/[/*·⋅.×\s()_]+|(?<=[A-Za-z])-(?=[A-Za-z])/);
   const known = (p: string): boolean => symbols.has(p) || symbols.has(p.replace(/\^?[-⁻]?[0-9¹²³]$/, ''));
   const named = parts.filter((p) => p !== '');

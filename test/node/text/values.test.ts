@@ -185,6 +185,11 @@ describe('lines that are no rows are counted with reason and first line', () => 
     ]);
   });
 
+  test('in a column of words, "Max" and "End" are no footers', async () => {
+    const t = await read(lines('State;v', 'Run;1', 'Max;2', 'End;3'));
+    expect(valuesOf(t)[1]).toEqual([1, 2, 3]);
+  });
+
   test('a row of quality words only is a row', async () => {
     const t = await read(lines('a;b', '1;2', 'Bad;Bad', '3;4'));
     expect(t.rows).toBe(3);
