@@ -4,6 +4,7 @@ import type { Encoding } from './encoding.js';
 import { findHeader, type SplitHead } from './headerArea.js';
 import { type HeadRecord, type Separator, splitRecords } from './records.js';
 import { fits, isBlank, isRow, unclear } from './rows.js';
+import { isUnitLike } from './words.js';
 
 /** Records of the head that detection looks at; a header must stand among them. */
 const headRecords = 2000;
@@ -53,7 +54,7 @@ export function detectDialect(
   );
   const best = choose(candidates);
   const c = best ?? headerOnly(candidates);
-  if (best === undefined) refuseBlankSeparated(c.records, file);
+  if (best === undefined) refuseUnreadableForm(c.records, file);
   else if (c.consistency < 0.5) {
     throw unclear(
       file,
@@ -171,15 +172,22 @@ function headerOnly(candidates: readonly Candidate[]): Candidate {
   return { ...c, width, kinds: Array.from({ length: width }, () => undefined) };
 }
 
-function refuseBlankSeparated(records: readonly HeadRecord[], file: string): void {
-  const lines = records.filter((r) => !isBlank(r)).map((r) => r.cells.join(' ').split(/\s+/));
+/** Says what is in the way when no separator shows a value, although there are numbers. */
+function refuseUnreadableForm(records: readonly HeadRecord[], file: string): void {
+  const filled = records.filter((r) => !isBlank(r));
+  const lines = filled.map((r) => r.cells.join(' ').split(/\s+/));
   const numeric = lines.filter((l) => l.length > 1 && l.every((w) => classify(w) === 'number')).length;
-  if (numeric > 0 && 2 * numeric >= lines.length) {
-    throw unclear(
-      file,
-      'its columns are separated by blanks, which is not read; comma, semicolon, tab and | are',
-    );
+  if (2 * numeric >= lines.length && numeric > 0) {
+    const read = 'comma, semicolon, tab and | are';
+    throw unclear(file, `its columns are separated by blanks, which is not read; ${read}`);
   }
+  const withUnit = /^[+-]?[\d.,]+\s*(\D\S*)$/;
+  const cells = filled.flatMap((r) => r.cells);
+  const example = cells.find((t) => isUnitLike(withUnit.exec(t)?.[1] ?? ''));
+  if (example === undefined) return;
+  const units = cells.filter((t) => isUnitLike(withUnit.exec(t)?.[1] ?? '')).length;
+  if (2 * units >= cells.length)
+    throw unclear(file, `its cells hold a unit beside the number ("${example}")`);
 }
 
 const plain = { '.': /^[+-]?\d*\.\d+(?:e[+-]?\d+)?$/i, ',': /^[+-]?\d*,\d+(?:e[+-]?\d+)?$/i };

@@ -14,6 +14,7 @@ export interface HeaderArea {
   readonly hasHeader: boolean;
   readonly headers: readonly string[];
   readonly units: readonly string[] | undefined;
+  /** First byte and first line (from 1) of the rows. */
   readonly dataOffset: number;
   readonly dataLine: number;
 }
@@ -35,7 +36,7 @@ export function findHeader(c: SplitHead, stated: Partial<Dialect>, file: string)
   const dataOffset = before?.end ?? 0;
   const dataLine = before?.nextLine ?? 1;
   return {
-    titleLines: (header ?? unitRow)?.line !== undefined ? (header ?? unitRow)!.line - 1 : dataLine - 1,
+    titleLines: ((header ?? unitRow)?.line ?? dataLine) - 1,
     hasHeader: header !== undefined,
     headers: Array.from({ length: width }, (_, i) => header?.cells[i] ?? ''),
     units: unitRow ? Array.from({ length: width }, (_, i) => unitRow.cells[i] ?? '') : undefined,
@@ -117,7 +118,6 @@ function headerWidth(
 ): number {
   const named = Math.max(filled(header), unitRow ? filled(unitRow) : 0);
   if (named <= rowWidth && named >= rowWidth - trailing) return named;
-  if (named < rowWidth && trailing > 0 && named > 1 && named >= rowWidth - trailing) return named;
   const comma =
     separator === ',' && rowWidth === 2 * named ? ': decimal comma and separator are the same sign' : '';
   throw unclear(

@@ -15,6 +15,9 @@ export interface HeadRecord {
   readonly nextLine: number;
 }
 
+/** A quoted cell this long [bytes] is not one that the head just cuts off. */
+const farFromEnd = 65536;
+
 /**
  * Splits the head of a file into at most `limit` records. A record that the head cuts off is left out, unless the head is the
  * complete file.
@@ -37,10 +40,20 @@ export function splitRecords(
     cells.push(cellText(head.subarray(cellFrom, p), encoding));
     cellFrom = p + 1;
   };
-  let p = 0;
-  for (; p < head.length && records.length < limit; p++) {
+  let recordFrom = 0;
+  let literalQuotes = false;
+  for (let p = 0; records.length < limit; p++) {
+    if (p >= head.length) {
+      if (!quoted || !(complete || head.length - recordFrom > farFromEnd)) break;
+      // a quotation mark that is never closed, as in a title: read the record again with the mark as a sign like any other
+      p = cellFrom = recordFrom;
+      cells = [];
+      line = startLine;
+      quoted = false;
+      literalQuotes = true;
+    }
     const b = head[p]!;
-    if (b === QUOTE) {
+    if (b === QUOTE && !literalQuotes) {
       if (quoted) {
         if (head[p + 1] === QUOTE) p++;
         else quoted = false;
@@ -59,7 +72,8 @@ export function splitRecords(
         records.push({ line: startLine, cells, end: p + 1, nextLine: line });
         cells = [];
         startLine = line;
-        cellFrom = p + 1;
+        cellFrom = recordFrom = p + 1;
+        literalQuotes = false;
       }
     }
   }

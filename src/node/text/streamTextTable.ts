@@ -130,12 +130,10 @@ class TextImport {
   private enough(head: Uint8Array): boolean {
     if (head.length < headBytes) return false;
     let lines = 0;
-    let longest = 0;
     let from = 0;
     for (let p = 0; p < head.length && lines < headLines; p++) {
       if (head[p] !== 10 && head[p] !== 13) continue;
       lines++;
-      longest = Math.max(longest, p - from);
       from = p + 1;
     }
     if (lines < headLines && head.length - from > this.maxBytesPerLine) {
@@ -146,9 +144,7 @@ class TextImport {
 
   private async begin(all: Uint8Array, encoding: Encoding, complete: boolean): Promise<void> {
     const head = all.subarray(markLength(all));
-    if (head.every((b) => b <= 32)) {
-      if (complete) return;
-    }
+    if (complete && head.every((b) => b <= 32)) return;
     const windows = await this.lookAhead(encoding);
     const layout = detectDialect(head, encoding, complete, windows, this.stated, this.file);
     const plan = planColumns(layout);

@@ -132,6 +132,13 @@ describe('separator and decimal sign', () => {
     });
   });
 
+  test('a unit in every cell is refused, with an example', async () => {
+    await expect(read(lines('Time,Speed', '0 s,12 rpm', '1 s,13 rpm'))).rejects.toMatchObject({
+      code: 'dialect_unclear',
+      message: expect.stringContaining('"0 s"'),
+    });
+  });
+
   test('the decimal sign shows only far into the file', async () => {
     const rows = Array.from({ length: 60_000 }, (_, i) => (i < 40_000 ? `${i};0` : `${i};0,5`));
     const t = await read(lines('n;v', ...rows));
@@ -241,6 +248,28 @@ describe('header, units, titles', () => {
     expect(headersOf(t)).toEqual(['Time\n[s]', 'Speed "act"\r\n[rpm]']);
     expect(unitsOf(t)).toEqual(['s', 'rpm']);
     expect(t.rows).toBe(2);
+  });
+
+  test('a quotation mark in a title that is never closed', async () => {
+    const t = await read(lines('"Trace of helper 3', 'a;b', '1;2', '3;4'));
+    expect(t.dialect).toMatchObject({ titleLines: 1 });
+    expect(valuesOf(t)).toEqual([
+      [1, 3],
+      [2, 4],
+    ]);
+  });
+
+  test('thousands of columns', async () => {
+    const width = 3000;
+    const row = (k: number): string => Array.from({ length: width }, (_, i) => i * k).join(',');
+    const t = await read(
+      lines(
+        Array.from({ length: width }, (_, i) => `c${i}`).join(','),
+        ...Array.from({ length: 200 }, (_, k) => row(k)),
+      ),
+    );
+    expect(t.rows).toBe(200);
+    expect(column(t, 'c2999').values[199]).toBe(2999 * 199);
   });
 
   test('header and rows of different width are refused with both numbers', async () => {
