@@ -4,7 +4,7 @@ import type { Plant } from './plantTypes.js';
 import type { Random } from './random.js';
 import { drawRig, nameplate, type Rig, type RigChoice } from './rig.js';
 import type { Phase } from './run.js';
-import { breakaways, coast, lowAndHigh, rampPair, staircase, still, upAndDown, usual } from './scripts.js';
+import { breakaways, coast, fullTest, rampPair, staircase, still, upAndDown, usual } from './scripts.js';
 
 export interface Test {
   readonly rig: Rig;
@@ -59,16 +59,6 @@ const bothDirections = (rig: Rig): Phase[] => [
   still(1),
   ...staircase(rig, upAndDown([0.1, 0.25, 0.5, 0.75, 1]), 0, 3),
   ...staircase(rig, upAndDown([-0.1, -0.25, -0.5, -0.75, -1]), 0, 3),
-];
-
-export const fullTest = (rig: Rig, random: Random): Phase[] => [
-  still(1),
-  ...breakaways(rig, random, 5),
-  ...rampPair(rig, 0, 1, rig.rampTime),
-  ...rampPair(rig, 0, 1, 2 * rig.rampTime),
-  ...staircase(rig, [...lowAndHigh, ...[...usual].reverse()], 0, 3),
-  ...staircase(rig, [1], usual[0]!, 3),
-  coast(),
 ];
 
 /**

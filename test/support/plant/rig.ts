@@ -76,56 +76,71 @@ export function drawRig(random: Random, choice: RigChoice = {}): Rig {
     const coastTime = (inertia * topSpeed) / (0.5 * (coulomb + steadyDrag(forward, topSpeed)));
     if (!(inertia > 0.01 && inertia < 20 && coastTime > 12 && coastTime < 80 && ratio > 0.8 && ratio < 12))
       continue;
-    const reverse = choice.asymmetric ? otherWay(random, forward) : forward;
-    const bristle = random.uniform(80, 220);
-    const [lowRipple, highRipple] = choice.ripple ?? [0, 0.003];
-    const ripples: Ripple[] = [1, 1 / ratio].map((order) => ({
-      order,
-      amplitude: ratedTorque * random.uniform(lowRipple, highRipple),
-      phase: random.uniform(0, 2 * Math.PI),
-    }));
-    const bandwidth = random.logUniform(8, 30);
-    const [lowOffset, highOffset] = choice.offset ?? [0, 0];
-    return {
-      machine: {
-        inertia,
-        forward,
-        reverse,
-        bristleStiffness: inertia * bristle * bristle,
-        bristleDamping: 1.4 * inertia * bristle,
-        ripples,
-        ...(choice.warming && {
-          warming: { excess: random.uniform(0.4, 0.9), time: random.uniform(30, 60) },
-        }),
-      },
-      control: {
-        proportional: inertia * bandwidth,
-        integral: (inertia * bandwidth * bandwidth) / random.uniform(4, 7),
-        feedForward: random.chance(0.3) ? inertia * random.uniform(0.6, 1.1) : 0,
-        torqueLimit: 1.5 * ratedTorque,
-        actuatorLag: random.uniform(0.001, 0.004),
-        encoderStep: (2 * Math.PI) / random.pick([16384, 65536, 1048576]),
-        speedFilter: random.uniform(0.001, 0.004),
-        speedNoise: topSpeed * random.logUniform(2e-5, 2e-4),
-      },
-      drive: {
-        schema: 'tautline/drive@1',
-        name: 'invented drive',
-        element: choice.element ?? 'driven-idler',
-        rated_torque_Nm: ratedTorque,
-        gear_ratio: ratio,
-        roller_diameter_m: diameter,
-        roller_width_m: nameplate(random.uniform(0.6, 3)),
-        max_motor_speed_rad_per_s: topSpeed,
-        motor_inertia_kgm2: nameplate(inertia * random.uniform(0.1, 0.4)),
-        torque_limit_percent: 150,
-      },
-      ratedTorque,
-      topSpeed,
-      rampTime,
-      offset: (random.chance(0.5) ? 1 : -1) * coulomb * random.uniform(lowOffset, highOffset),
+    const drive: DriveKeys = {
+      schema: 'tautline/drive@1',
+      name: 'invented drive',
+      element: choice.element ?? 'driven-idler',
+      rated_torque_Nm: ratedTorque,
+      gear_ratio: ratio,
+      roller_diameter_m: diameter,
+      roller_width_m: nameplate(random.uniform(0.6, 3)),
+      max_motor_speed_rad_per_s: topSpeed,
+      motor_inertia_kgm2: nameplate(inertia * random.uniform(0.1, 0.4)),
+      torque_limit_percent: 150,
     };
+    return buildRig(random, drive, inertia, forward, rampTime, choice);
   }
+}
+
+/** Everything else of a drive whose nameplate, inertia and friction are given: bristles, ripple, speed loop, sensors. */
+export function buildRig(
+  random: Random,
+  drive: DriveKeys,
+  inertia: number,
+  forward: Friction,
+  rampTime: number,
+  choice: RigChoice = {},
+): Rig {
+  const ratedTorque = drive.rated_torque_Nm;
+  const topSpeed = drive.max_motor_speed_rad_per_s;
+  const reverse = choice.asymmetric ? otherWay(random, forward) : forward;
+  const bristle = random.uniform(80, 220);
+  const [lowRipple, highRipple] = choice.ripple ?? [0, 0.003];
+  const ripples: Ripple[] = [1, 1 / drive.gear_ratio].map((order) => ({
+    order,
+    amplitude: ratedTorque * random.uniform(lowRipple, highRipple),
+    phase: random.uniform(0, 2 * Math.PI),
+  }));
+  const bandwidth = random.logUniform(8, 30);
+  const [lowOffset, highOffset] = choice.offset ?? [0, 0];
+  return {
+    machine: {
+      inertia,
+      forward,
+      reverse,
+      bristleStiffness: inertia * bristle * bristle,
+      bristleDamping: 1.4 * inertia * bristle,
+      ripples,
+      ...(choice.warming && {
+        warming: { excess: random.uniform(0.4, 0.9), time: random.uniform(30, 60) },
+      }),
+    },
+    control: {
+      proportional: inertia * bandwidth,
+      integral: (inertia * bandwidth * bandwidth) / random.uniform(4, 7),
+      feedForward: random.chance(0.3) ? inertia * random.uniform(0.6, 1.1) : 0,
+      torqueLimit: 0.01 * drive.torque_limit_percent * ratedTorque,
+      actuatorLag: random.uniform(0.001, 0.004),
+      encoderStep: (2 * Math.PI) / random.pick([16384, 65536, 1048576]),
+      speedFilter: random.uniform(0.001, 0.004),
+      speedNoise: topSpeed * random.logUniform(2e-5, 2e-4),
+    },
+    drive,
+    ratedTorque,
+    topSpeed,
+    rampTime,
+    offset: (random.chance(0.5) ? 1 : -1) * forward.coulomb * random.uniform(lowOffset, highOffset),
+  };
 }
 
 export function dragTruth(f: Friction): DragTruth {

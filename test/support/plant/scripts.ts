@@ -59,3 +59,14 @@ export function breakaways(rig: Rig, random: Random, count: number, direction: 1
 
 export const still = (hold: number): Phase => ({ mode: 'speed', to: 0, ramp: 0, hold });
 export const coast = (most = 200): Phase => ({ mode: 'off', least: 1, most });
+
+/** A whole commissioning test: breakaway ramps, two ramp rates, plateaus up and down from very slow ones, coast-down. */
+export const fullTest = (rig: Rig, random: Random): Phase[] => [
+  still(1),
+  ...breakaways(rig, random, 5),
+  ...rampPair(rig, 0, 1, rig.rampTime),
+  ...rampPair(rig, 0, 1, 2 * rig.rampTime),
+  ...staircase(rig, [...lowAndHigh, ...[...usual].reverse()], 0, 3),
+  ...staircase(rig, [1], usual[0]!, 3),
+  coast(),
+];
