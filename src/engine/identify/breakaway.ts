@@ -14,9 +14,11 @@ export interface Start {
 }
 
 const samplesInRow = 3;
-const fewestRampSamples = 6;
+const fewestRampSamples = 8;
 /** Torque may change by at most this fraction of itself within the time by which the start of motion is uncertain. */
 const mostChangeWhileUncertain = 0.05;
+/** A torque that leaves a line by more than this share of its level before motion is no torque ramp. */
+const mostBend = 0.06;
 /** Time by which the start of motion is uncertain besides two samples: delays and filters of usual drives (ours) [s]. */
 const usualLatency = 0.02;
 
@@ -44,7 +46,7 @@ export function findStarts(signals: DriveSignals, torque: Float64Array, scales: 
     } else if (++moving >= samplesInRow) {
       const first = i - moving + 1;
       if (stillSince >= 0 && first - stillSince >= fewestRampSamples)
-        starts.push(examine(time, speed, torque, stillSince, first, threshold));
+        starts.push(examine(time, speed, torque, stillSince, first, scales.speedNoise));
       stillSince = -1;
     }
   }
@@ -57,10 +59,10 @@ function examine(
   torque: Float64Array,
   stillSince: number,
   first: number,
-  threshold: number,
+  noise: number,
 ): Start {
   const direction = speed[first] > 0 ? 1 : -1;
-  const onset = motionOnset(time, speed, stillSince, first, threshold, direction);
+  const onset = motionOnset(time, speed, stillSince, first, noise, direction);
   let last = first;
   while (last > stillSince && time[last] > onset) last--;
   // Level just before the start, from a few samples, to find how far back the ramp reaches.
@@ -78,6 +80,8 @@ function examine(
   const line = lineAt(time, torque, rampStart, last, onset);
   const value = direction * line.value;
   const rate = direction * line.slope;
+  if (line.rms > mostBend * value)
+    return { ...where, rejected: 'the torque did not rise on a line before motion began: no torque ramp' };
   const interval = (time[first] - time[stillSince]) / (first - stillSince);
   if (!(rate > 0)) return { ...where, rejected: 'the torque was not rising when motion began' };
   if (rate * (2 * interval + usualLatency) > mostChangeWhileUncertain * value)
@@ -91,34 +95,67 @@ function examine(
   };
 }
 
-/** Time [s] at which a line through the first clear speeds passes zero, held between the last still and the first moving sample. */
+/** Growth rates κ [1/s] of the first motion that are tried: 0 is friction that holds, more is friction that falls with speed. */
+const growthRates = [0, 1, 2, 4, 8, 16, 32];
+const mostOnsetSamples = 400;
+
+/**
+ * Time [s] at which motion began. While the torque rises at rate r and friction falls by c per speed, J·ω' = r·τ + c·ω
+ * from the start, τ = t - t0, so ω = (r/J)·φ(τ) with φ = (exp(κτ) - 1 - κτ)/κ², κ = c/J, and φ = τ²/2 for κ = 0. Neither
+ * r/J nor κ is needed elsewhere: t0 and κ by search, r/J by least squares, over the samples from well before the first
+ * clear motion up to it. Waiting for a clear speed instead would read the torque late by √(2·J·ω·r).
+ * Source: equation of motion linearised about standstill, derived here; docs/models/breakaway.md.
+ */
 function motionOnset(
   time: Float64Array,
   speed: Float64Array,
   stillSince: number,
   first: number,
-  threshold: number,
+  noise: number,
   direction: number,
 ): number {
-  let stop = first;
-  while (stop < speed.length && stop - first < 8 && direction * speed[stop] < 6 * threshold) stop++;
-  stop = Math.max(stop, Math.min(first + 2, speed.length));
-  const line = lineAt(time, speed, first, stop - 1, time[first]);
-  const back = direction * line.slope > 0 ? line.value / line.slope : 0;
-  // The last sample that is still inside a third of the threshold cannot be later than the start of motion.
   let quiet = first - 1;
-  while (quiet > stillSince && direction * speed[quiet] > threshold / 3) quiet--;
-  return Math.max(time[quiet], Math.min(time[first], time[first] - back));
+  let run = 0;
+  // Ten samples in a row within the noise are before any motion; noise alone seldom keeps one side that long.
+  while (quiet > stillSince && run < 10 && first - quiet < mostOnsetSamples) {
+    run = direction * speed[quiet] <= 2 * noise ? run + 1 : 0;
+    quiet--;
+  }
+  const start = Math.max(stillSince, quiet - 10);
+  const end = Math.min(speed.length, first + 2);
+  let best = { error: Number.POSITIVE_INFINITY, onset: time[first] };
+  const tries = 120;
+  const span = time[first] - time[start];
+  for (const kappa of growthRates)
+    for (let k = 0; k < tries; k++) {
+      const onset = time[start] + (k / tries) * span;
+      let xy = 0;
+      let xx = 0;
+      let yy = 0;
+      for (let i = start; i < end; i++) {
+        const tau = time[i] - onset;
+        const y = direction * speed[i];
+        if (tau > 0) {
+          const x = kappa === 0 ? 0.5 * tau * tau : (Math.exp(kappa * tau) - 1 - kappa * tau) / kappa ** 2;
+          xy += x * y;
+          xx += x * x;
+        }
+        yy += y * y;
+      }
+      const error = xx > 0 && xy > 0 ? yy - (xy * xy) / xx : yy;
+      if (error < best.error) best = { error, onset };
+    }
+  return best.onset;
 }
 
-/** Least-squares line through samples first..last, its value at time `at` [s] and its slope. */
+/** Least-squares line through samples first..last, its value at time `at` [s] its slope and the RMS about it. */
 function lineAt(
   time: Float64Array,
   values: Float64Array,
   first: number,
   last: number,
   at: number,
-): { value: number; slope: number } {
+): { value: number; slope: number; rms: number } {
   const n = last - first + 1;
   let t = 0;
   let y = 0;
@@ -133,7 +170,9 @@ function lineAt(
     ty += (time[k] - t) * (values[k] - y);
   }
   const slope = tt > 0 ? ty / tt : 0;
-  return { value: y + slope * (at - t), slope };
+  let squares = 0;
+  for (let k = first; k <= last; k++) squares += (values[k] - y - slope * (time[k] - t)) ** 2;
+  return { value: y + slope * (at - t), slope, rms: Math.sqrt(squares / n) };
 }
 
 /**

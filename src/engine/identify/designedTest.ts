@@ -12,6 +12,7 @@ import * as remark from './remarks.js';
 import { fitRipple } from './ripple.js';
 import type { DriveSignals } from './signals.js';
 import type { Scales, Stretch } from './stretches.js';
+import { plateauLevels } from './support.js';
 import { systematicCovariance, withAddedCovariance } from './systematic.js';
 
 export interface DesignedTestOptions {
@@ -64,7 +65,7 @@ export function identifyDesignedTest(
     options.compensateDelay === 'auto' ? estimateDelay(signals, foundStretches, lowestPlateau) : undefined;
   const delay =
     options.compensateDelay === 'auto' ? (seen?.significant ? seen.delay : 0) : options.compensateDelay;
-  if (delay !== 0) findings.push(remark.channelDelay(delay, seen));
+  if (delay !== 0) findings.push(remark.channelDelay(delay, seen, signals.interval));
   const torque = signals.torque && advanced(signals.time, signals.torque, delay);
   const starts = torque === undefined ? [] : findStarts(signals, torque, scales);
   const stretches = markBreakaways(foundStretches, starts);
@@ -79,7 +80,7 @@ export function identifyDesignedTest(
   };
   const result = fitDrive(context);
   const base = { stretches, delay, starts, torque };
-  if (result === undefined) {
+  if (result === undefined || onlyNudged(stretches, starts, drive, scales)) {
     findings.push(remark.noDesignedTest(starts.some((s) => s.event !== undefined)));
     const estimates: Estimates = { breakaway: breakawayOf(starts, 1) };
     return { ...base, estimates: defined(estimates), notEstimated: remark.nothingFitted(estimates) };
@@ -88,7 +89,28 @@ export function identifyDesignedTest(
   if (rippled !== undefined) findings.push(remark.ripple(rippled.ripples));
   const added = systematicCovariance(result.context, result.fit, seen?.standardError ?? 0);
   const fit = checked(signals, withAddedCovariance(rippled?.fit ?? result.fit, added), findings);
-  return { ...base, fit, ...collect({ ...result, fit }, stretches, starts, drive, scales, findings) };
+  const offset = termEstimate(fit, 'offset', 1)?.value ?? 0;
+  const corrected = withoutOffset(starts, offset);
+  const collected = collect({ ...result, fit }, stretches, corrected, drive, scales, findings);
+  return { ...base, starts: corrected, fit, ...collected };
+}
+
+/** Motion that stays below this share of top speed and holds no steady speed is what a breakaway test leaves behind. */
+const nudgeShare = 0.1;
+
+/** True when the shaft was only set in motion by breakaway tests: nothing to fit a drag to. */
+function onlyNudged(
+  stretches: readonly Stretch[],
+  starts: readonly Start[],
+  drive: Drive,
+  scales: Scales,
+): boolean {
+  if (!starts.some((s) => s.event !== undefined)) return false;
+  const moving = stretches.filter((s) => s.kind === 'plateau' || s.kind === 'ramp' || s.kind === 'coast');
+  const slow = scales.range < nudgeShare * (drive.maxMotorSpeed ?? Number.POSITIVE_INFINITY);
+  return (
+    slow && plateauLevels(moving, 1, scales.range).length + plateauLevels(moving, -1, scales.range).length < 2
+  );
 }
 
 /** Bias below this share of the inertia is left alone; a score above this is not chance. */
@@ -130,6 +152,15 @@ function inertiaOverSpeed(signals: DriveSignals, fit: Fit): { share: number; sco
 
 function breakawayOf(starts: readonly Start[], direction: 1 | -1): ReturnType<typeof breakawayEstimate> {
   return breakawayEstimate(starts.flatMap((s) => (s.event?.direction === direction ? [s.event] : [])));
+}
+
+/** The starts with the torque offset taken out, once the fit knows it. */
+function withoutOffset(starts: readonly Start[], offset: number): Start[] {
+  return starts.map((s) =>
+    s.event === undefined
+      ? s
+      : { ...s, event: { ...s.event, torque: s.event.torque - s.event.direction * offset } },
+  );
 }
 
 function defined(estimates: Estimates): Estimates {
@@ -193,7 +224,7 @@ function collect(
     findings.push(remark.noBreakawayTest(starts));
     notEstimated.push(remark.missingBreakaway(starts));
   }
-  if (estimates.offset === undefined) notEstimated.push(remark.missingOffset());
+  if (estimates.offset === undefined) notEstimated.push(remark.missingOffset(directions.length > 1));
   const other = directions.length > 1 ? directions[1] : undefined;
   const speeds = fit.rows.map((r) => Math.abs(r.speed));
   return {

@@ -39,16 +39,16 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
   if (stop()) return refused();
   const raw = driveSignals(recording, drive, findings);
   if (raw === undefined) return refused();
+  if (!checkMotion(raw, drive, scalesOf(raw, drive), findings)) return refused();
   const signals = withoutSpikes(raw, findings);
   const scales = scalesOf(signals, drive);
-  if (!checkMotion(drive, scales, findings)) return refused();
   const webOn = isWebOn(signals, drive, scales);
-  if (!webOn && !checkSpeedSign(signals, scales, findings)) return refused();
+  const coastOnly =
+    signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0);
+  if (!webOn && !coastOnly && !checkSpeedSign(signals, scales, findings)) return refused();
   const limit = torqueLimitSeen(signals, drive);
   const stretches = findStretches(signals, drive, scales, limit);
   if (limit !== undefined) findings.push(saturated(stretches, signals, limit));
-  const coastOnly =
-    signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0);
   const result: Result = webOn
     ? { ...identifyWebOn(signals, drive, scales, findings), stretches, delay: 0, starts: [] }
     : coastOnly

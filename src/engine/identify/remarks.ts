@@ -12,13 +12,14 @@ import type { Support } from './support.js';
 
 const percent = (share: number): string => `${(100 * share).toPrecision(2)} %`;
 
-export function channelDelay(delay: number, seen: DelayEstimate | undefined): Finding {
+export function channelDelay(delay: number, seen: DelayEstimate | undefined, interval: number): Finding {
   const late = delay > 0 ? 'torque' : 'speed';
   const how =
     seen === undefined ? 'as stated' : `estimated to ± ${(2000 * seen.standardError).toPrecision(2)} ms`;
   return {
     code: 'channel_delay',
-    severity: seen === undefined ? 'info' : 'warn',
+    // Less than a sample is how two channels are sampled, not a fault.
+    severity: seen === undefined || Math.abs(delay) < interval ? 'info' : 'warn',
     message: `the ${late} column is ${(1000 * Math.abs(delay)).toPrecision(3)} ms late against the other, ${how}; corrected`,
     where: { late, delay_s: Math.abs(delay) },
     next: 'record both channels from the same source and at the same rate, or state the delay with --compensate-delay SECONDS',
@@ -110,10 +111,14 @@ export const missingCoulomb = (): NotEstimated => ({
   next: 'record plateaus at four or more speeds from 5 % to top speed',
 });
 
-export const missingOffset = (): NotEstimated => ({
+export const missingOffset = (bothWays: boolean): NotEstimated => ({
   name: 'offset',
-  why: 'in one direction of rotation a torque offset cannot be told from Coulomb drag',
-  next: 'record both directions, or a coast-down with the drive off',
+  why: bothWays
+    ? 'each direction has a drag of its own, and a torque offset cannot be told from their difference'
+    : 'in one direction of rotation a torque offset cannot be told from Coulomb drag',
+  next: bothWays
+    ? 'record a coast-down with the drive off'
+    : 'record both directions, or a coast-down with the drive off',
 });
 
 export function missingBreakaway(starts: readonly Start[]): NotEstimated {

@@ -1,6 +1,7 @@
 import type { Finding } from '../findings.js';
 import type { Drive } from '../line/drive.js';
 import { spanOf, spikeIndices } from '../recording/quality.js';
+import { noiseLevel } from '../recording/segment.js';
 import type { DriveSignals } from './signals.js';
 import type { Scales } from './stretches.js';
 
@@ -36,14 +37,35 @@ export function withoutSpikes(signals: DriveSignals, findings: Finding[]): Drive
   return { ...signals, ...cleaned };
 }
 
+/** A shaft that never passes this share of its top speed does not move: what shows is noise or twist. */
+const stillShare = 0.002;
+
+/** Largest mean speed magnitude over blocks of 20 samples [rad/s]: motion without the noise of single samples. */
+function largestBlockMean(speed: Float64Array): number {
+  const block = 20;
+  let largest = 0;
+  for (let i = 0; i + block <= speed.length; i += block) {
+    let sum = 0;
+    for (let k = i; k < i + block; k++) sum += speed[k];
+    const mean = Math.abs(sum) / block;
+    if (mean > largest) largest = mean;
+  }
+  return largest;
+}
+
 /**
  * Refuses a recording without motion: stalled when torque was applied all the same. Returns true when there is motion.
  */
-export function checkMotion(drive: Drive, scales: Scales, findings: Finding[]): boolean {
-  const noise = Math.max(scales.speedNoise, 1e-9);
-  const least = Math.max(6 * noise, 1e-4 * (drive.maxMotorSpeed ?? 0));
-  if (scales.range > least) return true;
-  const pushed = scales.torqueSpan > Math.max(0.02 * (drive.ratedTorque ?? 0), 0);
+export function checkMotion(
+  signals: DriveSignals,
+  drive: Drive,
+  scales: Scales,
+  findings: Finding[],
+): boolean {
+  const noise = noiseLevel(signals.speed);
+  if (largestBlockMean(signals.speed) > Math.max(2 * noise, stillShare * (drive.maxMotorSpeed ?? 0)))
+    return true;
+  const pushed = scales.torqueSpan > 0.02 * (drive.ratedTorque ?? 0);
   findings.push(
     pushed
       ? {

@@ -230,8 +230,8 @@ function coasts(signals: DriveSignals, drive: Drive, scales: Scales): Stretch[] 
     if (start < 0 || (i < mask.length && ++misses <= bridge && Math.abs(speed[i]) > scales.restSpeed))
       continue;
     const end = i - Math.min(misses, i < mask.length ? misses - 1 : misses);
-    const run = fallingRun(speed, start, end, scales);
-    if (run !== undefined && run.end - run.start >= 10) {
+    const run = fallingRun(speed, start, end, byEnable ? enabledFall : silentFall, scales);
+    if (run !== undefined && run.end - run.start >= 10 && (byEnable || isSilent(signals, run, scales))) {
       const line = lineThrough(signals, run.start, run.end);
       const span = time[run.end - 1] - time[run.start];
       const reason = byEnable ? 'the drive is off' : 'the torque reads zero';
@@ -249,11 +249,41 @@ function coasts(signals: DriveSignals, drive: Drive, scales: Scales): Stretch[] 
   return found;
 }
 
-/** The part of [start, end) in which the speed magnitude falls, if it falls by at least 5 % of the range. */
+/**
+ * Share of the speed range by which the speed must fall: little when the enable signal says so; much when only the torque
+ * tells, since a braking ramp on which drag and inertia happen to balance reads about zero for a while too.
+ */
+const enabledFall = 0.05;
+const silentFall = 0.3;
+
+/** True when the torque does not move over a run: what a column reads of a drive that is off. No torque column: true. */
+function isSilent(signals: DriveSignals, run: { start: number; end: number }, scales: Scales): boolean {
+  const { torque } = signals;
+  if (torque === undefined) return true;
+  const third = Math.floor((run.end - run.start) / 3);
+  const mean = (from: number): number => {
+    let sum = 0;
+    let n = 0;
+    for (let i = from; i < from + third; i++) {
+      if (Number.isNaN(torque[i])) continue;
+      sum += torque[i];
+      n++;
+    }
+    return n > 0 ? sum / n : 0;
+  };
+  const means = [mean(run.start), mean(run.start + third), mean(run.end - third)];
+  const noise = noiseLevel(torque.subarray(run.start, run.end));
+  // What the drive would need to read while it brakes changes with the drag; what it reads while off does not.
+  const allowed = Math.max(0.001 * scales.torqueSpan, (4 * noise) / Math.sqrt(third));
+  return Math.max(...means) - Math.min(...means) <= allowed;
+}
+
+/** The part of [start, end) in which the speed magnitude falls, if it falls by at least a share of the range. */
 function fallingRun(
   speed: Float64Array,
   start: number,
   end: number,
+  share: number,
   scales: Scales,
 ): { start: number; end: number } | undefined {
   let top = start;
@@ -280,7 +310,7 @@ function fallingRun(
   // The fall begins at the last sample near the top: a plateau before it with the drive idle is not part of it.
   let begin = top;
   while (begin < end - 1 && smooth(begin) > smoothedTop - 0.002 * scales.range) begin++;
-  return smoothedTop - bottom >= 0.05 * scales.range ? { start: begin, end } : undefined;
+  return smoothedTop - bottom >= share * scales.range ? { start: begin, end } : undefined;
 }
 
 /** What is left of a stretch; too little of it is no use. */
