@@ -19,6 +19,10 @@ const fewestRampSamples = 8;
 const mostChangeWhileUncertain = 0.05;
 /** A torque that leaves a line by more than this share of its level before motion is no torque ramp. */
 const mostBend = 0.06;
+/** The ramp must raise the torque by this share of its level from half of it up to the start. */
+const leastRise = 0.25;
+/** A torque that is higher by more than this share once motion is clear did not rise on a slow ramp. */
+const mostJump = 0.4;
 /** Time by which the start of motion is uncertain besides two samples: delays and filters of usual drives (ours) [s]. */
 const usualLatency = 0.02;
 
@@ -28,8 +32,14 @@ const usualLatency = 0.02;
  * part of the acceleration that follows, and noise is averaged. Theory: docs/models/breakaway.md.
  *
  * @param torque motor torque [N·m], delays already corrected
+ * @param inertia at the motor [kg·m²], when it is known: the growth of the first motion is then known too
  */
-export function findStarts(signals: DriveSignals, torque: Float64Array, scales: Scales): Start[] {
+export function findStarts(
+  signals: DriveSignals,
+  torque: Float64Array,
+  scales: Scales,
+  inertia?: number,
+): Start[] {
   const { time, speed } = signals;
   const threshold = scales.restSpeed;
   const starts: Start[] = [];
@@ -46,7 +56,7 @@ export function findStarts(signals: DriveSignals, torque: Float64Array, scales: 
     } else if (++moving >= samplesInRow) {
       const first = i - moving + 1;
       if (stillSince >= 0 && first - stillSince >= fewestRampSamples)
-        starts.push(examine(time, speed, torque, stillSince, first, scales.speedNoise));
+        starts.push(examine(time, speed, torque, stillSince, first, scales.speedNoise, inertia));
       stillSince = -1;
     }
   }
@@ -60,9 +70,11 @@ function examine(
   stillSince: number,
   first: number,
   noise: number,
+  inertia: number | undefined,
 ): Start {
   const direction = speed[first] > 0 ? 1 : -1;
-  const onset = motionOnset(time, speed, stillSince, first, noise, direction);
+  const jerk = inertia === undefined ? undefined : (direction * slopeBefore(time, torque, stillSince, first)) / inertia;
+  const onset = motionOnset(time, speed, stillSince, first, noise, direction, jerk);
   let last = first;
   while (last > stillSince && time[last] > onset) last--;
   // Level just before the start, from a few samples, to find how far back the ramp reaches.
@@ -83,7 +95,10 @@ function examine(
   if (line.rms > mostBend * value)
     return { ...where, rejected: 'the torque did not rise on a line before motion began: no torque ramp' };
   const interval = (time[first] - time[stillSince]) / (first - stillSince);
-  if (!(rate > 0)) return { ...where, rejected: 'the torque was not rising when motion began' };
+  if (!(rate * (time[last] - time[rampStart]) > leastRise * value))
+    return { ...where, rejected: 'the torque was not rising steadily when motion began: no torque ramp' };
+  if (direction * torque[first] > (1 + mostJump) * value)
+    return { ...where, rejected: 'the torque jumped when motion began: no torque ramp' };
   if (rate * (2 * interval + usualLatency) > mostChangeWhileUncertain * value)
     return {
       ...where,
@@ -95,15 +110,22 @@ function examine(
   };
 }
 
+/** Torque rate [N·m/s] over the last stretch before clear motion in which the torque rose from 60 % of its level. */
+function slopeBefore(time: Float64Array, torque: Float64Array, stillSince: number, first: number): number {
+  let start = first;
+  while (start > stillSince && Math.abs(torque[start - 1]) > 0.6 * Math.abs(torque[first])) start--;
+  return lineAt(time, torque, start, first, time[first]).slope;
+}
+
 /** Growth rates κ [1/s] of the first motion that are tried: 0 is friction that holds, more is friction that falls with speed. */
 const growthRates = [0, 1, 2, 4, 8, 16, 32];
 const mostOnsetSamples = 400;
 
 /**
  * Time [s] at which motion began. While the torque rises at rate r and friction falls by c per speed, J·ω' = r·τ + c·ω
- * from the start, τ = t - t0, so ω = (r/J)·φ(τ) with φ = (exp(κτ) - 1 - κτ)/κ², κ = c/J, and φ = τ²/2 for κ = 0. Neither
- * r/J nor κ is needed elsewhere: t0 and κ by search, r/J by least squares, over the samples from well before the first
- * clear motion up to it. Waiting for a clear speed instead would read the torque late by √(2·J·ω·r).
+ * from the start, τ = t - t0, so ω = (r/J)·φ(τ) with φ = (exp(κτ) - 1 - κτ)/κ², κ = c/J, and φ = τ²/2 for κ = 0. t0 and κ
+ * by search; r/J (`jerk` [rad/s³]) as known, else by least squares; over the samples from well before the first clear
+ * motion up to it. Waiting for a clear speed instead would read the torque late by √(2·J·ω·r).
  * Source: equation of motion linearised about standstill, derived here; docs/models/breakaway.md.
  */
 function motionOnset(
@@ -113,6 +135,7 @@ function motionOnset(
   first: number,
   noise: number,
   direction: number,
+  jerk: number | undefined,
 ): number {
   let quiet = first - 1;
   let run = 0;
@@ -142,7 +165,7 @@ function motionOnset(
         }
         yy += y * y;
       }
-      const error = xx > 0 && xy > 0 ? yy - (xy * xy) / xx : yy;
+      const error = jerk !== undefined ? yy - 2 * jerk * xy + jerk * jerk * xx : xx > 0 && xy > 0 ? yy - (xy * xy) / xx : yy;
       if (error < best.error) best = { error, onset };
     }
   return best.onset;
@@ -175,6 +198,9 @@ function lineAt(
   return { value: y + slope * (at - t), slope, rms: Math.sqrt(squares / n) };
 }
 
+/** Standard uncertainty that all starts of a recording share, as a share of the value: what counts as the start (ours). */
+const sharedError = 0.01;
+
 /**
  * Breakaway torque of one direction: the median of its events, with the spread between them as its uncertainty. A single
  * event says nothing of the spread; it then carries 10 %, the spread that repeated starts of one roller commonly show
@@ -187,8 +213,9 @@ export function breakawayEstimate(events: readonly BreakawayEvent[]): Estimate |
   const n = values.length;
   const spread =
     n > 1 ? Math.sqrt(values.reduce((s, v) => s + (v - centre) ** 2, 0) / (n - 1)) : 0.1 * centre;
-  // Each start is read no better than the torque changes in one sample; the median is π/2 less efficient than a mean.
-  const standardError = Math.sqrt((Math.PI / 2) * (spread * spread)) / Math.sqrt(n);
+  // The median is π/2 less efficient than a mean. What all starts share, above all creep before the start and where it
+  // ends, does not show in their spread.
+  const standardError = Math.hypot(Math.sqrt(Math.PI / (2 * n)) * spread, sharedError * centre);
   const half = studentTQuantile(0.975, Math.max(2, n - 1)) * standardError;
   return { value: centre, standardError, interval95: [centre - half, centre + half] };
 }

@@ -90,7 +90,10 @@ export function identifyDesignedTest(
   const added = systematicCovariance(result.context, result.fit, seen?.standardError ?? 0);
   const fit = checked(signals, withAddedCovariance(rippled?.fit ?? result.fit, added), findings);
   const offset = termEstimate(fit, 'offset', 1)?.value ?? 0;
-  const corrected = withoutOffset(starts, offset);
+  const inertia = termEstimate(fit, 'inertia', result.directions[0]);
+  const known = inertia !== undefined && inertia.value > 5 * inertia.standardError;
+  const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
+  const corrected = withoutOffset(again, offset);
   const collected = collect({ ...result, fit }, stretches, corrected, drive, scales, findings);
   return { ...base, starts: corrected, fit, ...collected };
 }

@@ -17,7 +17,8 @@ export function withoutSpikes(signals: DriveSignals, findings: Finding[]): Drive
   for (const name of ['speed', 'torque'] as const) {
     const values = cleaned[name];
     if (values === undefined) continue;
-    const at = spikeIndices(values, spikeShare * spanOf(values));
+    // Noise of a channel that does nothing else spans its whole range; that is no spike.
+    const at = spikeIndices(values, Math.max(spikeShare * spanOf(values), 8 * noiseLevel(values)));
     if (at.length === 0) continue;
     const copy = values.slice();
     for (const i of at) copy[i] = Number.NaN;

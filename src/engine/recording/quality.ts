@@ -10,9 +10,8 @@ function medianOf(values: number[]): number {
 
 /**
  * Indices of samples that jump away from both neighbours and back: isolated transmission or conversion errors.
- * A sample is a spike when it differs from the median of its five neighbours (itself left out) by more than `least`
- * [unit of the values] and by more than ten times the usual such difference nearby, and its neighbours agree with each
- * other. A step, a peak of several samples and noise are not spikes. Gaps are passed over.
+ * A sample is a spike when it differs from the median of the twelve samples around it by more than `least` [unit of the
+ * values] and by more than ten times their usual such difference, and its neighbours agree with each other. A step, a peak of several samples and noise are not spikes. Gaps are passed over.
  * Source: Hampel identifier (general method); the limits are ours.
  */
 export function spikeIndices(values: Float64Array, least: number): number[] {
