@@ -13,14 +13,15 @@ export interface PivotedQr {
 
 /**
  * Factor a column-major n x p matrix in place. A column whose part outside the columns already taken is below
- * 8·ε·√n·p of its own length counts as dependent: rounding alone leaves about ε·√n.
+ * 8·ε·√rows·p of its own length counts as dependent: rounding alone leaves about ε·√rows. `rows` is n, or the number of
+ * rows behind A when A is itself a factor of a longer matrix.
  * Source: Golub and Van Loan, Matrix Computations, QR with column pivoting (from memory).
  */
-export function factorPivotedQr(a: Float64Array, n: number, p: number): PivotedQr {
+export function factorPivotedQr(a: Float64Array, n: number, p: number, rows = n): PivotedQr {
   const order = Int32Array.from({ length: p }, (_, j) => j);
   const diagonal = new Float64Array(p);
   const lengths = Float64Array.from({ length: p }, (_, j) => columnNorm(a, n, j, 0));
-  const tolerance = 8 * Number.EPSILON * Math.sqrt(n) * p;
+  const tolerance = 8 * Number.EPSILON * Math.sqrt(rows) * p;
   let rank = 0;
   for (; rank < Math.min(n, p); rank++) {
     const k = rank;

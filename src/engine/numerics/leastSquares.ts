@@ -129,11 +129,11 @@ interface Problem {
 }
 
 /** Weighted design, column-major, each column brought near unit length by a power of two (which rounds nothing). */
-function scaleColumns(
+export function scaleColumns(
   design: Float64Array,
   n: number,
   p: number,
-  root: Float64Array | undefined,
+  root?: Float64Array,
 ): { matrix: Float64Array; scale: Float64Array } {
   const matrix = new Float64Array(n * p);
   const scale = new Float64Array(p);
