@@ -32,9 +32,10 @@ nav ol { margin: 4px 0; padding-left: 24px; columns: 2; }
 .scroll { overflow-x: auto; margin: 10px 0 18px; }
 table { border-collapse: collapse; width: 100%; font-size: 14px; }
 caption { text-align: left; color: var(--ink-soft); font-size: 13px; padding-bottom: 6px; }
-th, td { padding: 6px 10px 6px 0; text-align: left; vertical-align: top; border-bottom: 1px solid var(--rule-faint); }
+th, td { padding: 6px 14px 6px 0; text-align: left; vertical-align: top; border-bottom: 1px solid var(--rule-faint); }
 th { font-weight: 600; border-bottom: 1px solid var(--ink-soft); vertical-align: bottom; }
-th.number, td.number { text-align: right; padding: 6px 0 6px 14px; }
+th.number, td.number { text-align: right; }
+th:last-child, td:last-child { padding-right: 0; }
 td.number { white-space: nowrap; }
 td.number.missing, td .note { white-space: normal; }
 .unit { display: block; font-weight: 400; color: var(--ink-soft); }

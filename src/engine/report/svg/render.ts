@@ -111,12 +111,18 @@ function drawPanel(
     const tick = `<path class="tickmark" d="M${c(x)} ${c(bottom)}v5"/>`;
     return tick + (isLowest ? text(x, bottom + fontSize + 8, xLabels[i] ?? '', 'tick', 'middle') : '');
   });
-  const marks = domain
-    ? panel.marks.map((m) => drawMark(m, sx, sy, id)).join('')
-    : text((left + right) / 2, top + panel.height / 2, 'No data', 'tick', 'middle');
+  const drawn = (wanted: boolean): string =>
+    domain
+      ? panel.marks
+          .filter((m) => (m.kind === 'points') === wanted)
+          .map((m) => drawMark(m, sx, sy, id))
+          .join('')
+      : '';
+  const empty = domain ? '' : text((left + right) / 2, top + panel.height / 2, 'No data', 'tick', 'middle');
   return (
     `<clipPath id="${clip}"><rect ${frame}/></clipPath>${tints.join('')}${grid.join('')}` +
-    `<g clip-path="url(#${clip})">${marks}</g><rect class="frame" ${frame}/>${xAxis.join('')}`
+    // A point on the edge of the plot, such as breakaway at rest, is drawn whole: points come last and unclipped.
+    `<g clip-path="url(#${clip})">${drawn(false)}</g><rect class="frame" ${frame}/>${xAxis.join('')}${drawn(true)}${empty}`
   );
 }
 

@@ -23,17 +23,16 @@ export function widened(domain: readonly [number, number]): [number, number] {
   return [a - room, b + room];
 }
 
-/** The step of 1, 2 or 5 times a power of ten that cuts `span` into at most `count` parts (span and count above 0). */
+/** The step of 1, 2 or 5 times a power of ten that cuts `span` into about `count` parts (span and count above 0). */
 export function niceStep(span: number, count: number): number {
   const raw = span / count;
   const power = 10 ** Math.floor(Math.log10(raw));
   const factor = raw / power;
-  // The tolerance takes 1.9999999999999998 for 2, so that equal spans always get equal steps.
-  const within = (limit: number): boolean => factor <= limit * (1 + 1e-9);
-  return power * (within(1) ? 1 : within(2) ? 2 : within(5) ? 5 : 10);
+  // The bounds are the geometric means of neighbours: the nearest of 1, 2, 5, 10 in ratio.
+  return power * (factor < Math.SQRT2 ? 1 : factor < Math.sqrt(10) ? 2 : factor < Math.sqrt(50) ? 5 : 10);
 }
 
-/** Ticks at multiples of a 1-2-5 step inside [min, max], at most count + 1 of them; each is rounded to the step's decimals. */
+/** Ticks at multiples of a 1-2-5 step inside [min, max], about count of them; each is rounded to the step's decimals. */
 export function niceTicks(min: number, max: number, count: number): number[] {
   const [a, b] = widened([min, max]);
   const step = niceStep(b - a, count);

@@ -1,0 +1,62 @@
+import { slug } from '../escape.js';
+import type { ReportTree, Section } from '../reportTree.js';
+import { driveSection } from './driveSection.js';
+import { makeFormat } from './format.js';
+import type { CommissioningInput } from './input.js';
+import { overviewTable } from './overview.js';
+import { cautions, methodWords } from './words.js';
+
+/**
+ * The report that hands a line over after start-up: an overview of all drives, then each drive with its figures, values,
+ * findings and origin, cautions, method and a block to sign. It arranges results and computes none.
+ */
+export function buildCommissioningReport(input: CommissioningInput): ReportTree {
+  const format = makeFormat(input.units);
+  const anchors = input.drives.map((d, k) => `drive-${k + 1}-${slug(d.drive.name)}`);
+  const overview: Section = {
+    id: 'overview',
+    title: 'Overview',
+    isOwnPage: false,
+    blocks: [
+      { kind: 'table', table: overviewTable(input.drives, anchors, format) },
+      { kind: 'cautions', items: cautions },
+    ],
+  };
+  return {
+    title: `Commissioning report: ${input.lineName}`,
+    subtitle:
+      'Inertia, breakaway, drag over speed and torque feed-forward of the driven rollers, as measured',
+    ...(input.invented
+      ? { label: 'Invented demo data: no such machine exists. Do not use any number of this report.' }
+      : {}),
+    facts: [
+      { label: 'Line', value: input.lineName },
+      { label: 'Date', value: input.date },
+      { label: 'Drives', value: String(input.drives.length) },
+      { label: 'Units', value: input.units === 'si' ? 'SI' : 'US customary' },
+    ],
+    sections: [
+      overview,
+      ...input.drives.map((d, k) => driveSection(d, anchors[k] as string, format)),
+      {
+        id: 'method',
+        title: 'Method',
+        isOwnPage: true,
+        blocks: methodWords.map((text) => ({ kind: 'paragraph', text })),
+      },
+      {
+        id: 'sign-off',
+        title: 'Sign-off',
+        lead: 'Values entered into the drives were checked at low speed without a web.',
+        isOwnPage: false,
+        blocks: [
+          {
+            kind: 'signOff',
+            states: ['As found', 'As left'],
+            fields: ['By', 'Date', 'Signature', 'Remarks'],
+          },
+        ],
+      },
+    ],
+  };
+}
