@@ -1,5 +1,6 @@
 import { studentTQuantile } from '../numerics/distributions.js';
 import { median } from '../numerics/quantile.js';
+import { noiseLevel } from '../recording/segment.js';
 import type { BreakawayEvent, Estimate } from './identification.js';
 import type { DriveSignals } from './signals.js';
 import type { Scales } from './stretches.js';
@@ -42,6 +43,7 @@ export function findStarts(
 ): Start[] {
   const { time, speed } = signals;
   const threshold = scales.restSpeed;
+  const noise = { speed: scales.speedNoise, torque: noiseLevel(torque) };
   const starts: Start[] = [];
   let stillSince = -1;
   let moving = 0;
@@ -56,7 +58,7 @@ export function findStarts(
     } else if (++moving >= samplesInRow) {
       const first = i - moving + 1;
       if (stillSince >= 0 && first - stillSince >= fewestRampSamples)
-        starts.push(examine(time, speed, torque, stillSince, first, scales.speedNoise, inertia));
+        starts.push(examine(time, speed, torque, stillSince, first, noise, inertia));
       stillSince = -1;
     }
   }
@@ -69,12 +71,13 @@ function examine(
   torque: Float64Array,
   stillSince: number,
   first: number,
-  noise: number,
+  noise: { readonly speed: number; readonly torque: number },
   inertia: number | undefined,
 ): Start {
   const direction = speed[first] > 0 ? 1 : -1;
-  const jerk = inertia === undefined ? undefined : (direction * slopeBefore(time, torque, stillSince, first)) / inertia;
-  const onset = motionOnset(time, speed, stillSince, first, noise, direction, jerk);
+  const jerk =
+    inertia === undefined ? undefined : (direction * slopeBefore(time, torque, stillSince, first)) / inertia;
+  const onset = motionOnset(time, speed, stillSince, first, noise.speed, direction, jerk);
   let last = first;
   while (last > stillSince && time[last] > onset) last--;
   // Level just before the start, from a few samples, to find how far back the ramp reaches.
@@ -92,7 +95,7 @@ function examine(
   const line = lineAt(time, torque, rampStart, last, onset);
   const value = direction * line.value;
   const rate = direction * line.slope;
-  if (line.rms > mostBend * value)
+  if (line.rms > Math.max(mostBend * value, 1.5 * noise.torque))
     return { ...where, rejected: 'the torque did not rise on a line before motion began: no torque ramp' };
   const interval = (time[first] - time[stillSince]) / (first - stillSince);
   if (!(rate * (time[last] - time[rampStart]) > leastRise * value))
@@ -165,7 +168,12 @@ function motionOnset(
         }
         yy += y * y;
       }
-      const error = jerk !== undefined ? yy - 2 * jerk * xy + jerk * jerk * xx : xx > 0 && xy > 0 ? yy - (xy * xy) / xx : yy;
+      const error =
+        jerk !== undefined
+          ? yy - 2 * jerk * xy + jerk * jerk * xx
+          : xx > 0 && xy > 0
+            ? yy - (xy * xy) / xx
+            : yy;
       if (error < best.error) best = { error, onset };
     }
   return best.onset;

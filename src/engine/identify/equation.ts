@@ -33,11 +33,26 @@ export interface StribeckPoint {
   readonly excess: number;
 }
 
+/** How a drift goes over the recording: from 1 at `from` to 0 at `to` [s], exponentially with time constant `tau` [s]. */
+export interface DriftShape {
+  readonly from: number;
+  readonly to: number;
+  /** Infinity: a straight line. */
+  readonly tau: number;
+}
+
+function driftShape(drift: DriftShape | undefined, time: number): number {
+  if (drift === undefined) return 0;
+  const { from, to, tau } = drift;
+  if (!Number.isFinite(tau)) return (to - time) / (to - from);
+  const end = Math.exp(-(to - from) / tau);
+  return (Math.exp(-(time - from) / tau) - end) / (1 - end);
+}
+
 export interface Model {
   readonly terms: readonly Term[];
   readonly stribeck?: StribeckPoint;
-  /** Time about which drift is counted [s]. */
-  readonly driftOrigin?: number;
+  readonly drift?: DriftShape;
 }
 
 /** Beyond this many decay speeds the Stribeck term is below 4e-4 of its size and is not averaged any more. */
@@ -46,7 +61,7 @@ const stribeckReach = 8;
 /** Value of a term in a window. */
 export function termValue(term: Term, row: WindowRow, model: Model, signals: DriveSignals): number {
   if (term.direction !== 0 && term.direction !== row.direction) return 0;
-  const { stribeck, driftOrigin = 0 } = model;
+  const { stribeck } = model;
   switch (term.name) {
     case 'inertia':
       return row.acceleration;
@@ -65,9 +80,9 @@ export function termValue(term: Term, row: WindowRow, model: Model, signals: Dri
     case 'offset':
       return row.coasting ? 0 : 1;
     case 'driftCoulomb':
-      return row.direction * (row.time - driftOrigin);
+      return row.direction * driftShape(model.drift, row.time);
     case 'driftViscous':
-      return row.speed * (row.time - driftOrigin);
+      return row.speed * driftShape(model.drift, row.time);
     case 'stribeck':
     case 'stribeckSpeed': {
       if (stribeck === undefined || Math.abs(row.speed) > stribeckReach * stribeck.speed) return 0;

@@ -162,9 +162,13 @@ function curveAsymmetry(fit: Fit, scales: Scales, offsetKnown: boolean): number 
 /** Drift smaller than this share of the mean drag over the recording is left unsaid. */
 const materialDrift = 0.03;
 
+/** Time constants of a drift that are tried, as shares of the recording's length; Infinity is a straight line. */
+const driftTimes = [0.15, 0.3, 0.6, Number.POSITIVE_INFINITY];
+
 /**
- * Adds a drag that changes linearly with time, when that is told from noise and matters. The drag is then stated for the
- * middle of the recording. Undefined when there is no such drift or it cannot be told from the speed dependence.
+ * Adds a drag that drifts towards a final level, as bearings that warm up do, when that is told from noise and matters. The
+ * drag is then stated for the end of the recording. Undefined when there is no such drift or it cannot be told from the
+ * speed dependence.
  */
 function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; share: number } | undefined {
   const { rows, model } = fit;
@@ -172,24 +176,22 @@ function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; 
   const to = rows[rows.length - 1].time;
   if (!(to > from)) return undefined;
   const total = rows.reduce((s, r) => s + r.duration, 0);
-  const driftOrigin = rows.reduce((s, r) => s + r.duration * r.time, 0) / total;
+  const meanDrag = rows.reduce((s, r) => s + r.duration * Math.abs(r.torque), 0) / total;
   let best: { fit: Fit; share: number } | undefined;
-  for (const name of ['driftCoulomb', 'driftViscous'] as const) {
-    const drifted = fitRows(
-      rows,
-      { ...model, driftOrigin, terms: [...model.terms, { name, direction: 0 }] },
-      signals,
-    );
-    if (drifted === undefined || drifted.condition > 300) continue;
-    const p = drifted.model.terms.length;
-    const rate = drifted.coefficients[p - 1];
-    const z = rate / Math.sqrt(drifted.covariance[p * p - 1]);
-    const meanDrag = rows.reduce((s, r) => s + r.duration * Math.abs(r.torque), 0) / total;
-    const speed = name === 'driftViscous' ? 0.5 * scales.range : 1;
-    const share = (rate * speed * (to - from)) / meanDrag;
-    if (Math.abs(z) < studentTQuantile(0.9995, drifted.degreesOfFreedom)) continue;
-    if (Math.abs(share) < materialDrift) continue;
-    if (best === undefined || drifted.rss < best.fit.rss) best = { fit: drifted, share };
-  }
+  for (const name of ['driftCoulomb', 'driftViscous'] as const)
+    for (const share of driftTimes) {
+      const drift = { from, to, tau: share * (to - from) };
+      const terms = [...model.terms, { name, direction: 0 } as const];
+      const drifted = fitRows(rows, { ...model, drift, terms }, signals);
+      if (drifted === undefined || drifted.condition > 300) continue;
+      const p = drifted.model.terms.length;
+      const excess = drifted.coefficients[p - 1];
+      const z = excess / Math.sqrt(drifted.covariance[p * p - 1]);
+      const speed = name === 'driftViscous' ? 0.5 * scales.range : 1;
+      const change = (-excess * speed) / meanDrag;
+      if (Math.abs(z) < studentTQuantile(0.9995, drifted.degreesOfFreedom)) continue;
+      if (Math.abs(change) < materialDrift) continue;
+      if (best === undefined || drifted.rss < best.fit.rss) best = { fit: drifted, share: change };
+    }
   return best;
 }

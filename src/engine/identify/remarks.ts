@@ -227,7 +227,7 @@ export function drift(result: DriveFit): Finding[] {
     {
       code: 'drag_drift',
       severity: 'warn',
-      message: `drag at the same speed ${result.drift < 0 ? 'falls' : 'rises'} by ${percent(Math.abs(result.drift))} of its mean over the recording, as when bearings warm up; the values are for the middle of the recording`,
+      message: `drag at the same speed ${result.drift < 0 ? 'falls' : 'rises'} by ${percent(Math.abs(result.drift))} of its mean over the recording, as when bearings warm up; the values are for its end`,
       where: { share: result.drift },
       next: 'run the drive until the drag at one speed changes by less than 1 % in 10 min, then repeat the recording',
     },

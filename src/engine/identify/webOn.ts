@@ -1,7 +1,7 @@
 import type { Finding } from '../findings.js';
 import type { Drive } from '../line/drive.js';
 import { dragAt } from './dragCurve.js';
-import type { Model, Term } from './equation.js';
+import type { Term } from './equation.js';
 import { type Fit, fitRows, termEstimate, termIndex } from './fit.js';
 import type { DragPoint, Estimate, Estimates, NotEstimated } from './identification.js';
 import type { DriveSignals } from './signals.js';
@@ -51,8 +51,7 @@ export function identifyWebOn(
     };
   const radii = rows.flatMap((r) => (r.inertiaPerDensity === undefined ? [] : [r.inertiaPerDensity]));
   const rollVaries = radii.length === rows.length && Math.max(...radii) > 1.15 * Math.min(...radii);
-  const model = productionModel(rows, rollVaries, scales);
-  const fit = fitRows(rows, model, signals);
+  const fit = fitProduction(rows, rollVaries, scales, signals);
   if (fit === undefined || fit.condition > 1e4) {
     findings.push(notSeparable());
     return {
@@ -153,14 +152,29 @@ function perDensity(radius: number, width: number, drive: Drive): number {
   return (0.5 * Math.PI * width * (radius ** 4 - core ** 4)) / drive.gearRatio ** 2;
 }
 
-function productionModel(rows: readonly WindowRow[], rollVaries: boolean, scales: Scales): Model {
+/** A quadratic term is kept when it stands out by this many standard errors. */
+const quadraticScore = 4;
+
+/** Inertia (and roll density) with as much of a drag as the speeds seen support. */
+function fitProduction(
+  rows: readonly WindowRow[],
+  rollVaries: boolean,
+  scales: Scales,
+  signals: DriveSignals,
+): Fit | undefined {
   const speeds = rows.map((r) => Math.abs(r.speed));
-  const spread = Math.max(...speeds) - Math.min(...speeds) > 0.3 * scales.range;
+  const spread = (Math.max(...speeds) - Math.min(...speeds)) / scales.range;
   const terms: Term[] = [{ name: 'inertia', direction: 0 }];
   if (rollVaries) terms.push({ name: 'rollDensity', direction: 0 });
   terms.push({ name: 'coulomb', direction: 0 });
-  if (spread) terms.push({ name: 'viscous', direction: 0 });
-  return { terms };
+  if (spread > 0.3) terms.push({ name: 'viscous', direction: 0 });
+  const fit = fitRows(rows, { terms }, signals);
+  if (spread <= 0.5) return fit;
+  const bent = fitRows(rows, { terms: [...terms, { name: 'quadratic', direction: 0 }] }, signals);
+  const quadratic = bent && termEstimate(bent, 'quadratic', rows[0].direction);
+  return quadratic !== undefined && Math.abs(quadratic.value) > quadraticScore * quadratic.standardError
+    ? bent
+    : fit;
 }
 
 function apparentCurve(fit: Fit, range: readonly [number, number], direction: 1 | -1): DragPoint[] {

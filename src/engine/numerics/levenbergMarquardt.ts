@@ -55,7 +55,7 @@ export function levenbergMarquardt(problem: NonlinearProblem): NonlinearSolution
     );
   const jacobian = new Float64Array(n * p);
   const damping = new Float64Array(p);
-  let lambda = 1e-3;
+  let lambda = 1;
   let growth = 2;
   let iterations = 0;
   let converged = false;
@@ -89,6 +89,24 @@ export function levenbergMarquardt(problem: NonlinearProblem): NonlinearSolution
       lambda *= growth;
       growth *= 2;
       if (iterations >= maxIterations) break;
+    }
+  }
+  if (converged) {
+    // Near the minimum the sum of squares is flat to rounding over half the digits of the parameters, so it can no longer
+    // judge a step. The length of undamped steps can: go on while it shrinks.
+    let last = Number.POSITIVE_INFINITY;
+    for (let polish = 0; polish < 10; polish++) {
+      differentiate(problem, at, jacobian);
+      const { step } = dampedStep(reduce(jacobian, residuals, n, p), damping, 0, p);
+      const length = Math.sqrt(sumOfSquares(step.map((s, j) => s * damping[j])));
+      const next = at.map((v, j) => v + step[j]);
+      problem.residuals(next, trial);
+      const nextRss = sumOfSquares(trial);
+      if (!(length < last / 2 && nextRss <= rss * (1 + 1e-12))) break;
+      last = length;
+      at = next;
+      [residuals, trial] = [trial, residuals];
+      rss = nextRss;
     }
   }
   differentiate(problem, at, jacobian);
