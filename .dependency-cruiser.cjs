@@ -6,7 +6,7 @@ const engineAreas = {
   web: ['units', 'numerics'],
   line: ['units', 'numerics', 'web'],
   roll: ['units', 'numerics', 'web'],
-  recording: ['units', 'numerics'],
+  recording: ['units', 'numerics', 'web', 'line', 'roll'],
   identify: ['units', 'numerics', 'web', 'line', 'roll', 'recording'],
   feedforward: ['units', 'numerics', 'web', 'line', 'roll', 'identify'],
   program: ['units', 'numerics', 'web', 'line', 'roll'],
