@@ -22,8 +22,9 @@ p { margin: 8px 0; }
 a { color: inherit; text-underline-offset: 3px; }
 .subtitle, .lead { color: var(--ink-soft); margin: 0 0 12px; }
 .user { unicode-bidi: isolate; overflow-wrap: anywhere; }
+td.text { min-width: 5.5em; }
 .label { border: 2px solid var(--abnormal); padding: 8px 12px; margin: 0 0 20px; font-weight: 600; }
-.facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(200px, 1fr)); gap: 10px 20px; margin: 14px 0; }
+.facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(180px, 1fr)); gap: 10px 20px; margin: 14px 0; }
 .facts dt { color: var(--ink-soft); font-size: 13px; }
 .facts dd { margin: 0; overflow-wrap: anywhere; }
 nav { background: var(--panel); padding: 12px 18px; margin: 20px 0; }
@@ -55,6 +56,8 @@ figcaption { color: var(--ink-soft); font-size: 13px; margin-top: 4px; }
 .cautions ul { margin: 0; padding-left: 20px; }
 details { margin: 10px 0; border-top: 1px solid var(--rule-faint); border-bottom: 1px solid var(--rule-faint); }
 summary { cursor: pointer; padding: 8px 0; min-height: 32px; font-weight: 600; }
+.signoff th:first-child { width: 7em; }
+.signoff { table-layout: fixed; }
 .signoff td { height: 44px; border-bottom: 1px solid var(--ink-soft); }
 .signoff td + td { border-left: 1px solid var(--rule-faint); padding-left: 10px; }
 @media (max-width: 640px) { nav ol { columns: 1; } .page { padding: 16px 14px 40px; } }`;
@@ -68,9 +71,10 @@ const print = `
   .own-page { break-before: page; }
   .own-page h2 { margin-top: 0; }
   h2, h3, caption, .lead, summary { break-after: avoid; }
-  figure, tr, .findings li, .cautions, .signoff, .facts { break-inside: avoid; }
+  figure, tr, .findings li, .cautions li, .signoff, .facts { break-inside: avoid; }
   thead { display: table-header-group; }
   table { font-size: 9.5pt; }
+  th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }
   .scroll { overflow: visible; }
   details::details-content { content-visibility: visible; block-size: auto; }
   summary { list-style: none; }

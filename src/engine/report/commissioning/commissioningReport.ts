@@ -47,7 +47,7 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
       {
         id: 'sign-off',
         title: 'Sign-off',
-        lead: 'Values entered into the drives were checked at low speed without a web.',
+        lead: 'To be filled in by hand, after the values have been checked on the machine.',
         isOwnPage: false,
         blocks: [
           {

@@ -165,9 +165,9 @@ function provenance({ identification }: CommissionedDrive): Block[] {
       facts: [
         { label: 'Recording', value: file },
         { label: 'Rows', value: String(rows) },
-        { label: 'SHA-256 of the file', value: sha256 },
       ],
     },
+    { kind: 'paragraph', text: `SHA-256 of the file: ${sha256}` },
     { kind: 'table', table: channelTable(identification) },
   ];
 }

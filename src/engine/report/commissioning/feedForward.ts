@@ -19,7 +19,7 @@ export function feedForwardBlocks(
     {
       kind: 'figure',
       figure: feedForwardFigure(id, drive, feedforward, format),
-      caption: 'Add inertia times change of speed while the line speeds up or slows down.',
+      caption: `Add inertia times change of speed while the line speeds up or slows down.${limitSentence(torqueLimit(drive), format)}`,
     },
     { kind: 'table', table: feedForwardTable(feedforward, format) },
   ];
@@ -49,6 +49,8 @@ function feedForwardFigure(
     'torque',
     feedforward.rows.map((r) => r.torque),
   );
+  const limit = torqueLimit(drive);
+  const limits = limitMarks(limit, feedforward.rows, format);
   return {
     id: `${id}-feedforward`,
     title: 'Torque feed-forward over speed',
@@ -57,10 +59,13 @@ function feedForwardFigure(
     ...topAxis(drive, format),
     panels: [
       {
-        y: { label: format.axis('Feed-forward torque at motor', 'T', 'torque'), include: [0] },
+        y: {
+          label: format.axis('Feed-forward torque at motor', 'T', 'torque'),
+          include: limits.length > 0 ? [0, format.value('torque', 1.1 * (limit ?? 0))] : [0],
+        },
         height: 170,
         marks: [
-          ...limitMarks(drive, format),
+          ...limits,
           {
             kind: 'line',
             meaning: 'reference',
@@ -69,17 +74,30 @@ function feedForwardFigure(
             y,
             label: 'table, straight between rows',
           },
-          { kind: 'points', signal: 'torque', x, y, fill: 'filled', shape: 'square' },
         ],
       },
     ],
   };
 }
 
-function limitMarks(drive: Drive, format: Format): Mark[] {
-  if (drive.ratedTorque === undefined || drive.torqueLimit === undefined) return [];
-  const from = format.value('torque', drive.ratedTorque * drive.torqueLimit);
-  return [{ kind: 'limit', from, to: Number.POSITIVE_INFINITY, label: 'torque limit' }];
+const torqueLimit = ({ ratedTorque, torqueLimit: share }: Drive): number | undefined =>
+  ratedTorque === undefined || share === undefined ? undefined : ratedTorque * share;
+
+/** The limit is drawn, and named, only where the table comes near it: it must not press the curve flat. */
+function limitMarks(limit: number | undefined, rows: ReportedFeedForward['rows'], format: Format): Mark[] {
+  if (limit === undefined || !rows.some((r) => r.torque > 0.7 * limit)) return [];
+  return [
+    {
+      kind: 'limit',
+      from: format.value('torque', limit),
+      to: Number.POSITIVE_INFINITY,
+      label: 'torque limit',
+    },
+  ];
+}
+
+function limitSentence(limit: number | undefined, format: Format): string {
+  return limit === undefined ? '' : ` Torque limit of the drive: ${format.withUnit('torque', limit)}.`;
 }
 
 function feedForwardTable({ rows, interpolationError }: ReportedFeedForward, format: Format): Table {
@@ -89,6 +107,16 @@ function feedForwardTable({ rows, interpolationError }: ReportedFeedForward, for
     interpolationError === undefined
       ? ''
       : ` Straight lines between the rows miss the curve by at most ${format.withUnit('torque', interpolationError)}.`;
+  const torques = format.column(
+    'torque',
+    rows.map((r) => r.torque),
+    4,
+  );
+  const tugs = format.column(
+    'tension',
+    rows.map((r) => r.tugHalfWidth ?? Number.NaN),
+    2,
+  );
   return {
     caption: `Values to enter, at the motor.${error}`,
     columns: [
@@ -99,15 +127,13 @@ function feedForwardTable({ rows, interpolationError }: ReportedFeedForward, for
         ? [{ heading: 'Tug left on the web, ±', unit: format.unit('tension'), align: 'number' } as const]
         : []),
     ],
-    rows: rows.map((r) => [
+    rows: rows.map((r, k) => [
       { text: format.number('angularSpeed', r.speed) },
-      { text: format.number('torque', r.torque) },
+      { text: torques[k] ?? '' },
       ...(hasFraction
         ? [{ text: r.fraction === undefined ? '–' : (r.fraction * 100).toFixed(2).replace('-', '−') }]
         : []),
-      ...(hasTug
-        ? [{ text: r.tugHalfWidth === undefined ? '–' : format.number('tension', r.tugHalfWidth) }]
-        : []),
+      ...(hasTug ? [{ text: tugs[k] ?? '' }] : []),
     ]),
   };
 }

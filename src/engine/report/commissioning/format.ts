@@ -15,6 +15,8 @@ export interface Format {
   /** Four significant digits at most; for typed values and places on an axis, which carry no uncertainty. */
   number(key: QuantityKey, si: number): string;
   withUnit(key: QuantityKey, si: number): string;
+  /** A column of numbers with equal decimals, so that the largest has `digits` significant ones. NaN is a dash. */
+  column(key: QuantityKey, si: readonly number[], digits: number): string[];
   /** "value ± uncertainty" without unit, as many digits as the uncertainty allows. */
   pair(key: QuantityKey, si: number, uncertainty: number): string;
   /** Several numbers of one quantity rounded to the place of an uncertainty, and the unit they stand in. */
@@ -37,7 +39,14 @@ export function makeFormat(system: UnitSystem): Format {
     number,
     samples: (key, si) => Float64Array.from(si, (v) => value(key, v)),
     axis: (what, symbol, key) => `${what}, ${symbol} [${unit(key)}]`,
-    withUnit: (key, si) => `${number(key, si)} ${unit(key)}`,
+    withUnit: (key, si) => `${number(key, si)} ${unit(key)}`.trim(),
+    column: (key, si, digits) => {
+      const shown = si.map((v) => value(key, v));
+      const largest = Math.max(...shown.filter(Number.isFinite).map(Math.abs));
+      const place = largest > 0 ? Math.floor(Math.log10(largest)) : 0;
+      const decimals = Math.max(0, Math.min(20, digits - 1 - place));
+      return shown.map((v) => (Number.isFinite(v) ? v.toFixed(decimals).replace('-', '−') : '–'));
+    },
     pair: (key, si, uncertainty) => {
       const text = formatEstimate(si, uncertainty, key, system);
       const label = ` ${unit(key)}`;

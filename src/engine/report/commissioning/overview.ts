@@ -25,9 +25,9 @@ export function overviewTable(
       { heading: 'Result', align: 'text' },
       { heading: 'Inertia', unit: format.unit('inertia'), align: 'number' },
       { heading: 'Breakaway', unit: torque, align: 'number' },
-      { heading: 'Drag, low speed', unit: torque, align: 'number' },
+      { heading: 'Drag, lowest', unit: torque, align: 'number' },
       { heading: 'Drag, middle', unit: torque, align: 'number' },
-      { heading: 'Drag, top speed', unit: torque, align: 'number' },
+      { heading: 'Drag, top', unit: torque, align: 'number' },
     ],
     rows: drives.map((d, k) => row(d, anchors[k] ?? '', format)),
   };
@@ -64,7 +64,7 @@ function dragCells(identification: Identification, format: Format): Cell[] {
   const points = preferred(identification.dragCurve ?? identification.apparentDragCurve ?? []);
   if (points.length === 0) {
     const missing = missingCell(identification, 'coulomb', 'viscous');
-    return [missing, { text: '', tone: 'missing' }, { text: '', tone: 'missing' }];
+    return [missing, { text: 'missing', tone: 'missing' }, { text: 'missing', tone: 'missing' }];
   }
   return [0, Math.floor((points.length - 1) / 2), points.length - 1].map((i) => {
     const p = points[i] as DragPoint;

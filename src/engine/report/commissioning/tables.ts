@@ -89,7 +89,7 @@ export function parameterTable(caption: string, estimates: Estimates, format: Fo
 
 export function notEstimatedTable(identification: Identification): Table {
   return {
-    caption: 'Not estimated: why, and what would give it',
+    caption: 'Why, and what would give it',
     columns: [
       { heading: 'Parameter', align: 'text' },
       { heading: 'Why', align: 'text' },
@@ -123,7 +123,15 @@ export function segmentTable(identification: Identification): Table {
   };
 }
 
+/** Rows of the fitted curve that the table shows; the figure has them all. */
+const fitRows = 12;
+
+/** The measured points and a choice of the fitted curve's, in order of speed. */
 export function dragTable(caption: string, points: readonly DragPoint[], format: Format): Table {
+  const bySpeed = points.toSorted((a, b) => a.speed - b.speed);
+  const fit = bySpeed.filter((p) => p.from === 'fit');
+  const stride = Math.max(1, (fit.length - 1) / (fitRows - 1));
+  const chosen = new Set(fit.filter((_, i) => Math.floor(i / stride) !== Math.floor((i - 1) / stride)));
   return {
     caption,
     columns: [
@@ -131,11 +139,13 @@ export function dragTable(caption: string, points: readonly DragPoint[], format:
       { heading: 'Drag at motor', unit: format.unit('torque'), align: 'number' },
       { heading: 'From', align: 'text' },
     ],
-    rows: points.map((p) => [
-      { text: format.number('angularSpeed', p.speed) },
-      { text: format.pair('torque', p.torque, p.halfWidth95) },
-      { text: p.from === 'fit' ? 'fit' : p.from === 'coast' ? 'coast-down' : 'plateau' },
-    ]),
+    rows: bySpeed
+      .filter((p) => p.from !== 'fit' || chosen.has(p))
+      .map((p) => [
+        { text: format.number('angularSpeed', p.speed) },
+        { text: format.pair('torque', p.torque, p.halfWidth95) },
+        { text: p.from === 'coast' ? 'coast-down' : p.from },
+      ]),
   };
 }
 

@@ -35,7 +35,7 @@ export function textWidth(text: string, isBold = false): number {
           ? 0.7
           : 0.59;
   }
-  return em * fontSize * (isBold ? 1.08 : 1);
+  return em * fontSize * (isBold ? 1.16 : 1);
 }
 
 /**

@@ -96,7 +96,7 @@ function drawPanel(
   const domain = yDomain(panel);
   const sy = linearScale(domain ?? [0, 1], [bottom, top]);
   const yTicks = domain
-    ? niceTicks(sy.domain[0], sy.domain[1], Math.max(2, Math.round(panel.height / 42)))
+    ? niceTicks(sy.domain[0], sy.domain[1], Math.max(4, Math.round(panel.height / 40)))
     : [];
   const labels = tickLabels(yTicks);
   const grid = yTicks.map((t, i) => {
@@ -171,21 +171,30 @@ function drawStrip(span: Span, sx: Scale, y: number, id: string): string {
   return `<g><title>${escapeMarkup(span.title)}</title>${rect}${letter}</g>`;
 }
 
+/** A swatch a kind of stretch, solid where any of the kind was used, and one that says what hatching means. */
 function spanLegend(spans: readonly Span[], id: string): LegendItem[] {
-  const items = new Map<string, LegendItem>();
+  const box = (x: number, y: number, tone: string | undefined): string =>
+    `<rect class="strip ${tone ?? 'hatched'}"${tone === undefined ? ` fill="url(#${id}-hatch)"` : ''} x="${c(x)}" y="${c(y - 7)}" width="20" height="14"/>`;
+  const kinds = new Map<string, Span>();
   for (const s of spans) {
-    if (s.isHatched || items.has(s.label)) continue;
-    const draw = (x: number, y: number): string =>
-      `<rect class="strip ${s.tone}" x="${c(x)}" y="${c(y - 7)}" width="20" height="14"/>` +
-      text(x + 10, y + 4.5, s.letter, `letter ${s.tone}`, 'middle');
-    items.set(s.label, { text: s.label, swatch: 20, isBold: false, draw });
+    const known = kinds.get(s.label);
+    if (!known || (known.isHatched && !s.isHatched)) kinds.set(s.label, s);
   }
+  const items = [...kinds.values()].map((s): LegendItem => {
+    const tone = s.isHatched ? undefined : s.tone;
+    const draw = (x: number, y: number): string =>
+      box(x, y, tone) + text(x + 10, y + 4.5, s.letter, `letter ${tone ?? 'hatched'}`, 'middle');
+    return { text: s.label, swatch: 20, isBold: false, draw };
+  });
   if (spans.some((s) => s.isHatched)) {
-    const draw = (x: number, y: number): string =>
-      `<rect class="strip hatched" fill="url(#${id}-hatch)" x="${c(x)}" y="${c(y - 7)}" width="20" height="14"/>`;
-    items.set('', { text: 'left out of the fit', swatch: 20, isBold: false, draw });
+    items.push({
+      text: 'left out of the fit',
+      swatch: 20,
+      isBold: false,
+      draw: (x, y) => box(x, y, undefined),
+    });
   }
-  return [...items.values()];
+  return items;
 }
 
 /** The axis label and the legend of one panel, in one flow above the plotting area. */

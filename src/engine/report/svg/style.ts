@@ -23,7 +23,7 @@ export const figureStyle = `
 .figure .line.model.neutral { stroke: var(--ink); stroke-width: 1.4; }
 .figure .trace { fill: none; stroke: var(--c); stroke-width: 1.8; stroke-linecap: round; opacity: .8; }
 .figure .cloud { fill: none; stroke: var(--c); stroke-width: 2.2; stroke-linecap: round; opacity: .35; }
-.figure .band { fill: var(--c); opacity: .2; }
+.figure .band { fill: var(--c); opacity: .24; }
 .figure .whisker { fill: none; stroke: var(--c); stroke-width: 1.4; }
 .figure .symbol { stroke: var(--c); stroke-width: 1.8; }
 .figure .symbol.hollow { fill: var(--surface); }
