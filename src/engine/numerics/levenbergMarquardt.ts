@@ -10,7 +10,8 @@ export interface NonlinearProblem {
   /** Residuals (observed minus model, times the square root of a weight if any) written to `out`. May be non-finite: such
    *  a point is stepped back from. */
   residuals(parameters: Float64Array, out: Float64Array): void;
-  /** Derivatives of the residuals, n x p row-major, written to `out`. Central differences when absent. */
+  /** Derivatives of the residuals, n x p row-major, written to `out`. Central differences when absent
+   *  (one-sided at the edge of the model). */
   jacobian?(parameters: Float64Array, out: Float64Array): void;
   /** Default 1000 accepted or refused steps. */
   readonly maxIterations?: number;
@@ -55,13 +56,13 @@ export function levenbergMarquardt(problem: NonlinearProblem): NonlinearSolution
     );
   const jacobian = new Float64Array(n * p);
   const damping = new Float64Array(p);
-  let lambda = 1;
+  let lambda = 1e-3;
   let growth = 2;
   let iterations = 0;
   let converged = false;
   let trial = new Float64Array(n);
   while (!converged && iterations < maxIterations) {
-    differentiate(problem, at, jacobian);
+    differentiate(problem, at, residuals, jacobian);
     const reduced = reduce(jacobian, residuals, n, p);
     for (let j = 0; j < p; j++) damping[j] = Math.max(damping[j], reduced.lengths[j]);
     for (;;) {
@@ -96,7 +97,7 @@ export function levenbergMarquardt(problem: NonlinearProblem): NonlinearSolution
     // judge a step. The length of undamped steps can: go on while it shrinks.
     let last = Number.POSITIVE_INFINITY;
     for (let polish = 0; polish < 10; polish++) {
-      differentiate(problem, at, jacobian);
+      differentiate(problem, at, residuals, jacobian);
       const { step } = dampedStep(reduce(jacobian, residuals, n, p), damping, 0, p);
       const length = Math.sqrt(sumOfSquares(step.map((s, j) => s * damping[j])));
       const next = at.map((v, j) => v + step[j]);
@@ -109,7 +110,7 @@ export function levenbergMarquardt(problem: NonlinearProblem): NonlinearSolution
       rss = nextRss;
     }
   }
-  differentiate(problem, at, jacobian);
+  differentiate(problem, at, residuals, jacobian);
   const final = linearised(jacobian, residuals, n, p);
   return {
     parameters: at,
@@ -192,7 +193,12 @@ function dampedStep(
   return { step, promised };
 }
 
-function differentiate(problem: NonlinearProblem, at: Float64Array, out: Float64Array): void {
+function differentiate(
+  problem: NonlinearProblem,
+  at: Float64Array,
+  here: Float64Array,
+  out: Float64Array,
+): void {
   if (problem.jacobian) {
     problem.jacobian(at, out);
     return;
@@ -209,8 +215,16 @@ function differentiate(problem: NonlinearProblem, at: Float64Array, out: Float64
     const upper = moved[j];
     problem.residuals(moved, above);
     moved[j] = at[j] - h;
-    const width = upper - moved[j];
+    let width = upper - moved[j];
     problem.residuals(moved, below);
+    // At the edge of the model one side may be undefined: the other and the middle then give the slope.
+    if (!above.every(Number.isFinite)) {
+      above.set(here);
+      width /= 2;
+    } else if (!below.every(Number.isFinite)) {
+      below.set(here);
+      width /= 2;
+    }
     moved[j] = at[j];
     for (let i = 0; i < n; i++) out[i * p + j] = (above[i] - below[i]) / width;
   }

@@ -32,9 +32,9 @@ function stirlingSeries(x: number): number {
   return (1 / 12 - s * (1 / 360 - s * (1 / 1260 - s * (1 / 1680 - s * inner)))) / x;
 }
 
-/** ln(1 + u) - u without cancellation. */
-function logOnePlusMinus(u: number): number {
-  if (!(Math.abs(u) < 0.3)) return Math.log1p(u) - u;
+/** ln(1 + u) - u without cancellation; `ratio` is 1 + u, which u near -1 no longer tells. */
+function logMinusDeviation(ratio: number, u: number): number {
+  if (!(Math.abs(u) < 0.3)) return Math.log(ratio) - u;
   // ln(1 + u) = 2 artanh(t) with t = u/(2 + u), and u = 2t + tu: the leading terms cancel by hand.
   const t = u / (2 + u);
   const square = t * t;
@@ -56,7 +56,8 @@ export function incompleteGamma(a: number, x: number): Tails {
   if (x === 0) return { lower: 0, upper: 1 };
   if (x === Number.POSITIVE_INFINITY) return { lower: 1, upper: 0 };
   const factor =
-    Math.exp(a * logOnePlusMinus((x - a) / a) - stirlingCorrection(a)) * Math.sqrt(a / (2 * Math.PI));
+    Math.exp(a * logMinusDeviation(x / a, (x - a) / a) - stirlingCorrection(a)) *
+    Math.sqrt(a / (2 * Math.PI));
   if (x < a + 1) {
     let term = 1 / a;
     let sum = term;
@@ -89,8 +90,8 @@ export function incompleteBeta(a: number, b: number, x: number, y: number): Tail
   // x - a/(a+b), from whichever of x and y is the smaller.
   const off = x < y ? x - a / sum : b / sum - y;
   const exponent =
-    a * logOnePlusMinus((off * sum) / a) +
-    b * logOnePlusMinus((-off * sum) / b) +
+    a * logMinusDeviation(x * (sum / a), (off * sum) / a) +
+    b * logMinusDeviation(y * (sum / b), (-off * sum) / b) +
     stirlingCorrection(sum) -
     stirlingCorrection(a) -
     stirlingCorrection(b);
