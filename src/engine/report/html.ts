@@ -102,7 +102,9 @@ function renderCell(cell: Cell, align: string): string {
   const sign = cell.tone === undefined || cell.tone === 'missing' ? '' : renderSign(cell.tone);
   const text = cell.to === undefined ? e(cell.text) : `<a href="#${e(cell.to)}">${e(cell.text)}</a>`;
   const missing = cell.tone === 'missing' ? ' missing' : '';
-  return `<td class="${align}${missing} user">${sign}${text}${note}</td>`;
+  // Names and results are read at a glance, so they are not broken inside a word where that can be helped.
+  const whole = cell.to !== undefined || sign !== '' ? ' whole' : '';
+  return `<td class="${align}${missing} user${whole}">${sign}${text}${note}</td>`;
 }
 
 const signs: Readonly<Record<Severity | 'good', string>> = { refuse: '✕', warn: '▲', info: 'i', good: '✓' };

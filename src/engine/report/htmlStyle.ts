@@ -14,7 +14,7 @@ const tokens = `
 const page = `
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--surface); color: var(--ink); font: 15px/1.5 system-ui, sans-serif; font-variant-numeric: tabular-nums; }
-.page { max-width: 900px; margin: 0 auto; padding: 28px 24px 64px; }
+.page { max-width: 940px; margin: 0 auto; padding: 28px 24px 64px; }
 h1 { font-size: 28px; line-height: 1.2; margin: 0 0 4px; }
 h2 { font-size: 22px; line-height: 1.25; margin: 48px 0 4px; padding-top: 14px; border-top: 2px solid var(--ink); }
 h3 { font-size: 17px; margin: 30px 0 8px; }
@@ -23,6 +23,7 @@ a { color: inherit; text-underline-offset: 3px; }
 .subtitle, .lead { color: var(--ink-soft); margin: 0 0 12px; }
 .user { unicode-bidi: isolate; overflow-wrap: anywhere; }
 td.text { min-width: 5.5em; }
+td.whole { overflow-wrap: break-word; }
 .label { border: 2px solid var(--abnormal); padding: 8px 12px; margin: 0 0 20px; font-weight: 600; }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(180px, 1fr)); gap: 10px 20px; margin: 14px 0; }
 .facts dt { color: var(--ink-soft); font-size: 13px; }
@@ -67,13 +68,16 @@ const print = `
 @media print {
   body { font-size: 10.5pt; line-height: 1.4; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
   .page { max-width: none; padding: 0; }
-  h2 { margin-top: 26pt; }
+  h2 { margin-top: 18pt; }
+  nav { padding: 6pt 12pt; margin: 10pt 0; }
+  .facts { grid-template-columns: repeat(auto-fill, minmax(150px, 1fr)); gap: 5pt 12pt; margin: 8pt 0; }
   .own-page { break-before: page; }
   .own-page h2 { margin-top: 0; }
   h2, h3, caption, .lead, summary { break-after: avoid; }
   figure, tr, .findings li, .cautions li, .signoff, .facts { break-inside: avoid; }
   thead { display: table-header-group; }
-  table { font-size: 9.5pt; }
+  table { font-size: 9pt; }
+  .cautions { font-size: 9.5pt; line-height: 1.3; }
   th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }
   .scroll { overflow: visible; }
   details::details-content { content-visibility: visible; block-size: auto; }

@@ -131,6 +131,7 @@ function breakaway(d: CommissionedDrive, id: string, state: State, format: Forma
 
 function recording({ identification }: CommissionedDrive, id: string, format: Format): Block[] {
   const residuals = residualFigures(id, identification, format);
+  const figures = residuals?.figures ?? [];
   const rms = identification.residual;
   const residualCaption = rms
     ? `Root mean square ${format.withUnit('torque', rms.rms)}; residuals follow one another over ${rms.autocorrelationTime.toPrecision(2)} s.`
@@ -141,11 +142,11 @@ function recording({ identification }: CommissionedDrive, id: string, format: Fo
       traceFigure(id, identification, format),
       'The strip names each stretch; hatched stretches were left out of the fit. Dots: measured. Line: fitted model.',
     ),
-    ...residuals.map(
+    ...figures.map(
       (figure, k): Block => ({
         kind: 'figure',
         figure,
-        caption: k === residuals.length - 1 ? residualCaption : '',
+        caption: k === figures.length - 1 ? `${residualCaption}${residuals?.outside ?? ''}` : '',
       }),
     ),
     {

@@ -1,7 +1,7 @@
 import type { BreakawayEvent, DragPoint, Identification } from '../../identify/identification.js';
 import type { Drive } from '../../line/drive.js';
 import type { Figure, Mark, Panel, Span } from '../svg/figure.js';
-import type { Format } from './format.js';
+import { type Format, shortNumber } from './format.js';
 import { kindWords } from './words.js';
 
 /** Whether the drive was measured as it was found or as it is left: hollow or filled points. */
@@ -67,9 +67,13 @@ function spansOf(identification: Identification): Span[] {
 }
 
 /** Measured less fitted torque, over time and over speed: what the model leaves unexplained. */
-export function residualFigures(id: string, identification: Identification, format: Format): Figure[] {
+export function residualFigures(
+  id: string,
+  identification: Identification,
+  format: Format,
+): { readonly figures: readonly Figure[]; readonly outside: string } | undefined {
   const { trace } = identification;
-  if (!trace) return [];
+  if (!trace) return undefined;
   const { time, torque, torqueFitted } = trace;
   const residual = format.samples(
     'torque',
@@ -77,33 +81,42 @@ export function residualFigures(id: string, identification: Identification, form
       isInFit(identification, time[i] as number) ? t - (torqueFitted[i] as number) : Number.NaN,
     ),
   );
-  if (!residual.some(Number.isFinite)) return [];
-  const y = { label: format.axis('Torque, measured less fitted', 'ΔT', 'torque'), include: [0] };
-  return [
-    {
-      id: `${id}-residual-time`,
-      title: 'Residual torque over time',
-      description: 'Measured less fitted torque over time. A trend would show warming or a wrong delay.',
-      x: { label: format.axis('Time', 't', 'time') },
-      panels: [{ y, height: 110, marks: [{ kind: 'trace', signal: 'torque', x: trace.time, y: residual }] }],
-    },
-    {
-      id: `${id}-residual-speed`,
-      title: 'Residual torque over speed',
-      description:
-        'Measured less fitted torque over speed. A bend would show a missing term of the drag law.',
-      x: { label: format.axis('Speed at motor', 'ω', 'angularSpeed') },
-      panels: [
-        {
-          y,
-          height: 130,
-          marks: [
-            { kind: 'cloud', signal: 'torque', x: format.samples('angularSpeed', trace.speed), y: residual },
-          ],
-        },
-      ],
-    },
-  ];
+  const sizes = residual.filter(Number.isFinite).map(Math.abs).sort();
+  const largest = sizes.at(-1);
+  if (largest === undefined) return undefined;
+  // At corners the plotted model is blurred; those few samples must not press the rest flat.
+  // Ten medians are nearly seven standard deviations of normal noise, which is therefore never cut.
+  const reach = 10 * (sizes[Math.floor(sizes.length / 2)] as number);
+  const isCut = reach > 0 && largest > reach;
+  const outside = isCut
+    ? ` ${sizes.filter((v) => v > reach).length} of ${sizes.length} plotted samples lie outside the axis, the farthest ${shortNumber(Number(largest.toPrecision(2)))} ${format.unit('torque')} from zero. At corners the thinned trace blurs the plotted model.`
+    : '';
+  const y = {
+    label: format.axis('Torque, measured less fitted', 'ΔT', 'torque'),
+    include: [0],
+    ...(isCut ? { range: [-reach, reach] as const } : {}),
+  };
+  const speed = format.samples('angularSpeed', trace.speed);
+  return {
+    outside,
+    figures: [
+      {
+        id: `${id}-residual-time`,
+        title: 'Residual torque over time',
+        description: 'Measured less fitted torque over time. A trend would show warming or a wrong delay.',
+        x: { label: format.axis('Time', 't', 'time') },
+        panels: [{ y, height: 120, marks: [{ kind: 'trace', signal: 'torque', x: time, y: residual }] }],
+      },
+      {
+        id: `${id}-residual-speed`,
+        title: 'Residual torque over speed',
+        description:
+          'Measured less fitted torque over speed. A bend would show a missing term of the drag law.',
+        x: { label: format.axis('Speed at motor', 'ω', 'angularSpeed') },
+        panels: [{ y, height: 140, marks: [{ kind: 'cloud', signal: 'torque', x: speed, y: residual }] }],
+      },
+    ],
+  };
 }
 
 /** True inside a stretch that the fit used; outside there is no residual, only a difference. */

@@ -42,7 +42,7 @@ export function nameplate(drive: Drive, format: Format): Fact[] {
   return [
     { label: 'Element', value: elementWords[drive.element] },
     fact('Rated motor torque', 'torque', drive.ratedTorque),
-    { label: 'Gear ratio, motor speed to roller speed', value: shortNumber(drive.gearRatio) },
+    { label: 'Gear ratio, motor to roller', value: shortNumber(drive.gearRatio) },
     size,
     fact('Face width', 'length', drive.rollerWidth),
     fact('Maximum motor speed', 'angularSpeed', drive.maxMotorSpeed),

@@ -25,6 +25,8 @@ export interface Axis {
   readonly label: string;
   /** Values the axis must show besides the data (0 where it matters). */
   readonly include?: readonly number[];
+  /** Fixed ends (y only), where a few far values would press the rest flat; the caption must say what lies outside. */
+  readonly range?: readonly [number, number];
 }
 
 export interface Panel {

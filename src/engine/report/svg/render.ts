@@ -66,12 +66,13 @@ function xDomain(figure: Figure): [number, number] {
   return extent([...values.flatMap((e) => e ?? []), ...spans, ...(figure.x.include ?? [])]) ?? [0, 1];
 }
 
-/** Extent of a panel's values with a little air, except at a zero that was asked for. */
+/** Extent of a panel's values with a little air, except at a zero that was asked for; or the range that was asked for. */
 function yDomain(panel: Panel): [number, number] | undefined {
   const data = panel.marks.map((m) => extent(valuesOf(m))).flatMap((e) => e ?? []);
   const include = panel.y.include ?? [];
   const found = data.length === 0 ? undefined : extent([...data, ...include]);
   if (!found) return undefined;
+  if (panel.y.range) return [panel.y.range[0], panel.y.range[1]];
   const air = 0.06 * (found[1] - found[0]);
   const isFloor = found[0] === 0 && include.includes(0);
   const isCeiling = found[1] === 0 && include.includes(0);

@@ -128,6 +128,25 @@ describe('drive section', () => {
     expect(mark.y[at(80)]).toBeNaN();
   });
 
+  test('a few far residuals do not press the rest flat, and the caption counts them', () => {
+    const trace = identification.trace!;
+    const torque = trace.torque.slice();
+    torque[4500] = 40;
+    torque[4600] = -38;
+    const report = buildCommissioningReport({
+      ...input,
+      drives: [{ drive, identification: { ...identification, trace: { ...trace, torque } } }],
+    });
+    const caption = (r: ReportTree): string | undefined =>
+      blocksOf(r, 'helper 3').flatMap((b) =>
+        b.kind === 'figure' && b.figure.id.endsWith('residual-speed') ? [b.caption] : [],
+      )[0];
+    expect(caption(report)).toMatch(/ 2 of \d+ plotted samples lie outside the axis, the farthest 39 N·m/);
+    expect(figureOf(report, 'helper 3', 'residual-time')?.panels[0]?.y.range?.[1]).toBeLessThan(1);
+    expect(caption(tree)).not.toMatch(/outside/);
+    expect(figureOf(tree, 'helper 3', 'residual-time')?.panels[0]?.y.range).toBeUndefined();
+  });
+
   test('both directions are told apart', () => {
     expect(figureOf(tree, 'winder', 'drag')?.panels.map((p) => p.y.label)).toEqual([
       'Drag at motor, forward, M [N·m]',
