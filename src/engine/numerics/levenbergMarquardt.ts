@@ -27,7 +27,8 @@ export interface NonlinearSolution {
   /** Condition of the column-scaled Jacobian at the solution. */
   readonly condition: number;
   readonly iterations: number;
-  /** False when the iterations ran out: the parameters are then no estimate. */
+  /** False when the iterations ran out: the parameters are then no estimate. Nor are they where `rank` is below their
+   *  number: a plateau on which a parameter has no influence also ends the search. */
   readonly converged: boolean;
 }
 
