@@ -4,32 +4,21 @@ import { parameterNames } from '../engine/identify/identification.js';
 import { identify } from '../engine/identify/identify.js';
 import { toDrive } from '../engine/project/drive.js';
 import { toIdentificationDocument } from '../engine/project/identification.js';
-import { type MapOptions, mapChannels } from '../engine/recording/mapChannels.js';
-import { type Role, roles } from '../engine/recording/recording.js';
+import { mapChannels } from '../engine/recording/mapChannels.js';
 import { formatEstimate, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import { readDriveDocument } from '../node/documents/readDrive.js';
 import { readTextTable } from '../node/text/readTextTable.js';
+import {
+  addColumnOptions,
+  addDialectOptions,
+  type ColumnOptions,
+  type DialectOptions,
+  textOptions,
+  unitSystem,
+} from './options.js';
 import { findingLines, runCommand } from './output.js';
 import { textTable } from './table.js';
-
-/** Collects ROLE=TEXT options. */
-export function collectRole(
-  text: string,
-  before: Partial<Record<Role, string>> = {},
-): Partial<Record<Role, string>> {
-  const at = text.indexOf('=');
-  const role = text.slice(0, at) as Role;
-  if (at < 1 || !roles.includes(role))
-    throw new InvalidArgumentError(`expected ROLE=TEXT with ROLE one of ${roles.join(', ')}`);
-  return { ...before, [role]: text.slice(at + 1) };
-}
-
-export const positiveNumber = (text: string): number => {
-  const value = Number(text);
-  if (!(value > 0) || !Number.isFinite(value)) throw new InvalidArgumentError('expected a number above 0');
-  return value;
-};
 
 const delay = (text: string): 'auto' | number => {
   if (text === 'auto') return 'auto';
@@ -39,16 +28,8 @@ const delay = (text: string): 'auto' | number => {
   return value;
 };
 
-export const unitSystem = (text: string): UnitSystem => {
-  if (text !== 'si' && text !== 'us') throw new InvalidArgumentError('expected si or us');
-  return text;
-};
-
-interface Options {
+interface Options extends ColumnOptions, DialectOptions {
   drive: string;
-  channel?: MapOptions['channels'];
-  unit?: MapOptions['units'];
-  sampleInterval?: number;
   flipTorque?: boolean;
   compensateDelay: 'auto' | number;
   json?: boolean;
@@ -56,14 +37,12 @@ interface Options {
 }
 
 export function registerIdentify(program: Command): void {
-  program
+  const command = program
     .command('identify')
     .argument('<recording>', 'recording as exported by a drive, controller or historian, or an imported one')
     .description('inertia, drag and breakaway torque of one drive from one recording')
-    .requiredOption('--drive <file>', 'drive file (nameplate and mechanics, YAML)')
-    .option('--channel <role=header>', 'what a column is; repeatable', collectRole)
-    .option('--unit <role=unit>', 'unit that a header lacks; repeatable', collectRole)
-    .option('--sample-interval <seconds>', 'for files without time', positiveNumber)
+    .requiredOption('--drive <file>', 'drive file (nameplate and mechanics, YAML)');
+  addDialectOptions(addColumnOptions(command))
     .option('--flip-torque', 'turn the sign of the torque, after the tool has flagged it')
     .option('--compensate-delay <auto|seconds>', 'delay of the torque against the speed', delay, 'auto')
     .option('--json', 'print one JSON document')
@@ -72,7 +51,7 @@ export function registerIdentify(program: Command): void {
       runCommand(options.json === true, async () => {
         const document = await readDriveDocument(options.drive);
         const drive = toDrive(document);
-        const table = await readTextTable(recording);
+        const table = await readTextTable(recording, textOptions(options));
         const mapped = mapChannels(table, drive, {
           channels: options.channel,
           units: options.unit,
