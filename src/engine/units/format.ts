@@ -1,21 +1,31 @@
 import { displayUnit } from './convert.js';
 import { type QuantityKey, quantity, type UnitSystem } from './quantity.js';
 
-/** A finite number with so many significant digits, plain between 1e-3 and 1e6, else with a power of ten. */
+/** Decimal exponent of a number above 0 as it reads after rounding to so many significant digits: 0.9996 with 3 is 1.00, so 0. */
+const exponentOf = (size: number, digits: number): number =>
+  Number(size.toExponential(digits - 1).split('e')[1]);
+
+/** Decimals up to 20, the typographic minus, and no minus before a number that reads 0. */
+const fixed = (value: number, decimals: number): string => {
+  const text = value.toFixed(Math.max(0, Math.min(20, decimals)));
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
+};
+
+/** A number with so many significant digits, plain from 1e-4 to 1e6, else with a power of ten; a dash when it is not finite. */
 export function formatNumber(value: number, digits: number): string {
   if (!Number.isFinite(value)) return '–';
   if (value === 0) return '0';
   const size = Math.abs(value);
   if (size >= 1e6 || size < 1e-4)
     return value
-      .toExponential(Math.max(0, digits - 1))
+      .toExponential(digits - 1)
       .replace('e+', 'e')
-      .replace('-', '−');
-  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(size)));
-  return value.toFixed(Math.min(20, decimals)).replace('-', '−');
+      .replaceAll('-', '−');
+  return fixed(value, digits - 1 - exponentOf(size, digits));
 }
 
-const withUnit = (text: string, label: string): string => (label === '' ? text : `${text} ${label}`);
+const withUnit = (text: string, label: string): string =>
+  label === '' || label === '1' ? text : label === '°' ? `${text}°` : `${text} ${label}`;
 
 /** A value of a quantity (SI) as text with its unit in a system. */
 export function formatQuantity(value: number, key: QuantityKey, system: UnitSystem, digits = 3): string {
@@ -24,8 +34,8 @@ export function formatQuantity(value: number, key: QuantityKey, system: UnitSyst
 }
 
 /**
- * A value with its standard uncertainty, both SI, as "0.0431 ± 0.0003 kg·m²": the uncertainty with one or two significant
- * digits (two when it begins with 1 or 2) and the value to the same place.
+ * A value with its standard uncertainty, both SI, as "0.0431 ± 0.0003 kg·m²": the uncertainty with one significant digit (two
+ * when it begins with 1 or 2) and the value to the same place. Four digits when there is no usable uncertainty.
  */
 export function formatEstimate(
   value: number,
@@ -36,22 +46,21 @@ export function formatEstimate(
   const unit = displayUnit(key, system);
   const v = value / unit.factor;
   const u = standardError / unit.factor;
-  if (!(u > 0) || !Number.isFinite(u)) return withUnit(formatNumber(v, 4), unit.label);
-  const lead = u / 10 ** Math.floor(Math.log10(u));
-  const uncertaintyDigits = lead < 3 ? 2 : 1;
-  const place = Math.floor(Math.log10(u)) - uncertaintyDigits + 1;
+  if (!Number.isFinite(v) || !(u > 0) || !Number.isFinite(u)) return withUnit(formatNumber(v, 4), unit.label);
+  const lead = Math.floor(Math.log10(u));
+  const place = u / 10 ** lead < 3 ? lead - 1 : lead;
   const size = Math.max(Math.abs(v), u);
   if (size >= 1e6 || size < 1e-3) {
     const exponent = Math.floor(Math.log10(size));
     const scale = 10 ** exponent;
-    const decimals = Math.max(0, Math.min(20, exponent - place));
-    return withUnit(
-      `(${(v / scale).toFixed(decimals)} ± ${(u / scale).toFixed(decimals)})·10^${exponent}`,
-      unit.label,
-    ).replace('(-', '(−');
+    const pair = `${fixed(v / scale, exponent - place)} ± ${fixed(u / scale, exponent - place)}`;
+    return withUnit(`(${pair})·10^${exponent}`, unit.label);
   }
-  const decimals = Math.max(0, Math.min(20, -place));
-  return withUnit(`${v.toFixed(decimals)} ± ${u.toFixed(decimals)}`.replace(/^-/, '−'), unit.label);
+  // Above the units place the digits that mean nothing are zeros.
+  const grain = place > 0 ? 10 ** place : 1;
+  const rounded = (x: number): string => fixed(Math.round(x / grain) * grain, 0);
+  const pair = place > 0 ? `${rounded(v)} ± ${rounded(u)}` : `${fixed(v, -place)} ± ${fixed(u, -place)}`;
+  return withUnit(pair, unit.label);
 }
 
 /** Axis label: quantity, symbol and unit, as "torque T [N·m]". */

@@ -3,29 +3,18 @@
  * which a person or a file may state them. Types, conversion, parsing, formatting, axis labels and the nomenclature in
  * docs/conventions.md follow from it.
  *
+ * Spellings are compared after `squeeze` (parse.ts): superscripts as digits, and without spaces, middle dots, dots, hyphens,
+ * carets and underscores, so that "kg·m²", "kg m^2" and "KG-M2" need no entry of their own.
+ *
  * Length: one table, kept whole so that it can be read from top to bottom.
  */
 
-declare const unit: unique symbol;
-/** A number of a quantity in SI. The tag is optional: literals and computed numbers pass, another quantity does not. */
-export type Quantity<U extends string> = number & { readonly [unit]?: U };
-
-export type Time = Quantity<'s'>;
-export type Angle = Quantity<'rad'>;
-export type AngularSpeed = Quantity<'rad/s'>;
-export type AngularAcceleration = Quantity<'rad/s²'>;
-export type Length = Quantity<'m'>;
-export type Speed = Quantity<'m/s'>;
-export type Acceleration = Quantity<'m/s²'>;
-export type Torque = Quantity<'N·m'>;
-export type Inertia = Quantity<'kg·m²'>;
-export type Tension = Quantity<'N'>;
-export type TensionPerWidth = Quantity<'N/m'>;
-export type Mass = Quantity<'kg'>;
-export type Density = Quantity<'kg/m³'>;
-export type Pressure = Quantity<'Pa'>;
-export type Power = Quantity<'W'>;
-export type Energy = Quantity<'J'>;
+declare const tag: unique symbol;
+/**
+ * A number of a quantity in SI. The tag is optional: literals and computed numbers pass without a cast, a value of another
+ * quantity does not.
+ */
+export type Quantity<K extends QuantityKey> = number & { readonly [tag]?: K };
 
 export type UnitSystem = 'si' | 'us';
 
@@ -36,45 +25,72 @@ export interface Unit {
   readonly label: string;
   /** SI value = value in this unit times this factor. */
   readonly factor: number;
-  /** Other spellings that drives, controllers and historians write; compared without case unless listed in `exact`. */
-  readonly aliases?: readonly string[];
-  /** Spellings that count only with this case, since another case means another unit. */
+  /** In which system a person expects to be offered it. */
+  readonly system: UnitSystem | 'both';
+  /** Other spellings that drives, controllers and historians write; case does not count. */
+  readonly aliases: readonly string[];
+  /**
+   * Spellings whose case counts, since another case is another unit (mNm against MNm). Where there are some, case counts for id
+   * and label too.
+   */
   readonly exact?: readonly string[];
 }
 
 export interface QuantityEntry {
   readonly label: string;
   readonly symbol: string;
+  /** The first is the SI unit. */
   readonly units: readonly [Unit, ...Unit[]];
-  /** Unit shown by default in each system; the first unit of the list is the SI one. */
+  /** Unit shown by default in each system. */
   readonly display: { readonly si: string; readonly us: string };
 }
 
-// Exact by definition: the international inch, the avoirdupois pound, standard gravity, the mechanical horsepower.
+// Exact by definition: international foot and pound (1959 agreement), standard gravity (3rd CGPM 1901). Every factor below
+// follows from these and π by arithmetic, so it is as exact as a double holds it.
 const inch = 0.0254;
-const foot = 12 * inch;
+const foot = 0.3048;
+const yard = 0.9144;
 const pound = 0.45359237;
+const ounce = pound / 16;
 const gravity = 9.80665;
-const poundForce = pound * gravity;
-const rpm = (2 * Math.PI) / 60;
+const poundForce = pound * gravity; // 4.4482216152605 N
+const ounceForce = ounce * gravity;
+const poundFoot = poundForce * foot; // 1.3558179483314004 N·m
+const poundInch = poundForce * inch;
+const horsepower = 550 * poundFoot; // mechanical; 745.69987158227022 W
+const minute = 60;
+const turn = 2 * Math.PI;
+const rpm = turn / minute;
+const degree = Math.PI / 180;
+
+/** One row of the table; spellings are separated by "|". */
+function unit(
+  system: Unit['system'],
+  id: string,
+  label: string,
+  factor: number,
+  aliases = '',
+  exact = '',
+): Unit {
+  const list = (text: string): string[] => (text === '' ? [] : text.split('|'));
+  const row = { id, label, factor, system, aliases: list(aliases) };
+  return exact === '' ? row : { ...row, exact: list(exact) };
+}
+const si = unit.bind(null, 'si');
+const us = unit.bind(null, 'us');
+const both = unit.bind(null, 'both');
 
 export const quantities = {
   time: {
     label: 'time',
     symbol: 't',
     units: [
-      { id: 's', label: 's', factor: 1, aliases: ['sec', 'secs', 'second', 'seconds', 'sek'] },
-      {
-        id: 'ms',
-        label: 'ms',
-        factor: 1e-3,
-        aliases: ['msec', 'millisecond', 'milliseconds'],
-        exact: ['ms'],
-      },
-      { id: 'us', label: 'µs', factor: 1e-6, aliases: ['µs', 'μs', 'usec', 'microseconds'] },
-      { id: 'ns', label: 'ns', factor: 1e-9, aliases: ['nanoseconds'] },
-      { id: 'min', label: 'min', factor: 60, aliases: ['minute', 'minutes'] },
-      { id: 'h', label: 'h', factor: 3600, aliases: ['hr', 'hour', 'hours'] },
+      both('s', 's', 1, 'sec|secs|second|seconds|sek|sekunden'),
+      both('ms', 'ms', 1e-3, 'msec|msecs|millisecond|milliseconds', 'ms|MS'),
+      both('us', 'µs', 1e-6, 'usec|µsec|microsecond|microseconds'),
+      both('ns', 'ns', 1e-9, 'nsec|nanosecond|nanoseconds'),
+      both('min', 'min', minute, 'minute|minutes|mins'),
+      both('h', 'h', 60 * minute, 'hr|hrs|hour|hours|std'),
     ],
     display: { si: 's', us: 's' },
   },
@@ -82,14 +98,9 @@ export const quantities = {
     label: 'angle',
     symbol: 'θ',
     units: [
-      { id: 'rad', label: 'rad', factor: 1, aliases: ['radian', 'radians'] },
-      { id: 'deg', label: '°', factor: Math.PI / 180, aliases: ['°', 'degree', 'degrees'] },
-      {
-        id: 'rev',
-        label: 'rev',
-        factor: 2 * Math.PI,
-        aliases: ['revs', 'revolutions', 'turn', 'turns', 'umdr', 'u'],
-      },
+      both('rad', 'rad', 1, 'radian|radians'),
+      both('deg', '°', degree, 'degree|degrees|grad °'),
+      both('rev', 'rev', turn, 'revs|revolution|revolutions|turn|turns|umdr|umdrehungen|tours', 'U'),
     ],
     display: { si: 'rad', us: 'rev' },
   },
@@ -97,27 +108,15 @@ export const quantities = {
     label: 'rotational speed',
     symbol: 'ω',
     units: [
-      { id: 'rad_per_s', label: 'rad/s', factor: 1, aliases: ['rad s-1', 'rad·s⁻¹', 'rad*s^-1'] },
-      {
-        id: 'rpm',
-        label: 'rpm',
-        factor: rpm,
-        aliases: [
-          '1/min',
-          'min-1',
-          'min^-1',
-          'min⁻¹',
-          'u/min',
-          'r/min',
-          'rev/min',
-          'revs/min',
-          'tr/min',
-          'upm',
-          '/min',
-        ],
-      },
-      { id: 'rev_per_s', label: 'rev/s', factor: 2 * Math.PI, aliases: ['rps', 'r/s', 'revs/s', 'u/s'] },
-      { id: 'deg_per_s', label: '°/s', factor: Math.PI / 180, aliases: ['deg/s', 'degrees/s', '°/sec'] },
+      both('rad_per_s', 'rad/s', 1, 'rad s-1|rads'),
+      both(
+        'rpm',
+        'rpm',
+        rpm,
+        '1/min|min-1|/min|u/min|r/min|rev/min|revs/min|turns/min|tr/min|tr/mn|upm|omw/min|obr/min|ot/min|varv/min',
+      ),
+      both('rev_per_s', 'rev/s', turn, 'rps|r/s|revs/s|turns/s|u/s|tr/s'),
+      both('deg_per_s', '°/s', degree, 'deg/s|degree/s|degrees/s'),
     ],
     display: { si: 'rad_per_s', us: 'rpm' },
   },
@@ -125,27 +124,65 @@ export const quantities = {
     label: 'rotational acceleration',
     symbol: 'α',
     units: [
-      { id: 'rad_per_s2', label: 'rad/s²', factor: 1, aliases: ['rad/s2', 'rad/s^2'] },
-      { id: 'rpm_per_s', label: 'rpm/s', factor: rpm },
+      both('rad_per_s2', 'rad/s²', 1, 'rad s-2|rad/s/s'),
+      both('rpm_per_s', 'rpm/s', rpm, '1/min/s|u/min/s|r/min/s|rev/min/s'),
+      both('rev_per_s2', 'rev/s²', turn, 'r/s2|rev/s/s'),
     ],
     display: { si: 'rad_per_s2', us: 'rpm_per_s' },
+  },
+  length: {
+    label: 'length',
+    symbol: 'L',
+    units: [
+      si('m', 'm', 1, 'metre|meter|metres|meters'),
+      si('mm', 'mm', 1e-3, 'millimetre|millimeter|millimetres|millimeters'),
+      si('cm', 'cm', 1e-2, 'centimetre|centimeter'),
+      us('in', 'in', inch, 'inch|inches|"|″|zoll'),
+      us('ft', 'ft', foot, 'foot|feet'),
+    ],
+    display: { si: 'm', us: 'in' },
+  },
+  webLength: {
+    label: 'web length',
+    symbol: 'ℓ',
+    units: [
+      si('m', 'm', 1, 'metre|meter|metres|meters|lfm'),
+      si('km', 'km', 1e3, ''),
+      us('ft', 'ft', foot, 'foot|feet|lineal ft|lin ft'),
+      us('yd', 'yd', yard, 'yard|yards'),
+    ],
+    display: { si: 'm', us: 'ft' },
+  },
+  caliper: {
+    label: 'caliper',
+    symbol: 'h',
+    units: [
+      si('m', 'm', 1),
+      si('um', 'µm', 1e-6, 'micron|microns|micrometre|micrometer|mic'),
+      si('mm', 'mm', 1e-3, '', 'mm|MM'),
+      us('mil', 'mil', inch / 1000, 'mils|thou'),
+      us('in', 'in', inch, 'inch|inches'),
+    ],
+    display: { si: 'um', us: 'mil' },
   },
   speed: {
     label: 'surface speed',
     symbol: 'v',
     units: [
-      { id: 'm_per_s', label: 'm/s', factor: 1, aliases: ['m s-1', 'm·s⁻¹', 'm/sec', 'mps'] },
-      { id: 'm_per_min', label: 'm/min', factor: 1 / 60, aliases: ['m min-1', 'm·min⁻¹', 'mpm', 'mtr/min'] },
-      { id: 'mm_per_s', label: 'mm/s', factor: 1e-3 },
-      {
-        id: 'fpm',
-        label: 'fpm',
-        factor: foot / 60,
-        aliases: ['ft/min', 'ft./min', 'feet/min', 'feet per minute'],
-      },
-      { id: 'ft_per_s', label: 'ft/s', factor: foot, aliases: ['fps', 'feet/s'] },
-      { id: 'in_per_s', label: 'in/s', factor: inch, aliases: ['ips'] },
-      { id: 'km_per_h', label: 'km/h', factor: 1 / 3.6, aliases: ['kph'] },
+      si('m_per_s', 'm/s', 1, 'm s-1|mps'),
+      si(
+        'm_per_min',
+        'm/min',
+        1 / minute,
+        'm min-1|mpm|m/mn|mtr/min|metre/min|meter/min|metres/min|meters/min',
+      ),
+      si('mm_per_s', 'mm/s', 1e-3, 'mm s-1', 'mm/s|MM/S'),
+      si('km_per_h', 'km/h', 1e3 / (60 * minute), 'kph|kmh'),
+      us('fpm', 'fpm', foot / minute, 'ft/min|feet/min|foot/min|feet per minute|ft per minute'),
+      us('ft_per_s', 'ft/s', foot, 'fps|feet/s'),
+      us('in_per_s', 'in/s', inch, 'ips|inch/s|inches/s'),
+      us('in_per_min', 'in/min', inch / minute, 'ipm|inch/min|inches/min'),
+      us('yd_per_min', 'yd/min', yard / minute, 'ypm|yards/min'),
     ],
     display: { si: 'm_per_min', us: 'fpm' },
   },
@@ -153,10 +190,10 @@ export const quantities = {
     label: 'surface acceleration',
     symbol: 'a',
     units: [
-      { id: 'm_per_s2', label: 'm/s²', factor: 1, aliases: ['m/s2', 'm/s^2'] },
-      { id: 'm_per_min_per_s', label: 'm/min/s', factor: 1 / 60 },
-      { id: 'fpm_per_s', label: 'fpm/s', factor: foot / 60, aliases: ['ft/min/s'] },
-      { id: 'ft_per_s2', label: 'ft/s²', factor: foot, aliases: ['ft/s2', 'ft/s^2'] },
+      si('m_per_s2', 'm/s²', 1, 'm s-2|m/s/s'),
+      si('m_per_min_per_s', 'm/min/s', 1 / minute, 'mpm/s|m/min s'),
+      us('fpm_per_s', 'fpm/s', foot / minute, 'ft/min/s|feet/min/s'),
+      us('ft_per_s2', 'ft/s²', foot, 'ft/s/s'),
     ],
     display: { si: 'm_per_s2', us: 'fpm_per_s' },
   },
@@ -164,69 +201,25 @@ export const quantities = {
     label: 'torque',
     symbol: 'T',
     units: [
-      {
-        id: 'Nm',
-        label: 'N·m',
-        factor: 1,
-        aliases: ['nm', 'n.m', 'n·m', 'n-m', 'n m', 'n*m', 'newton metre', 'newton meter'],
-      },
-      { id: 'kNm', label: 'kN·m', factor: 1e3, aliases: ['kn.m', 'kn·m', 'kn m', 'kn*m'] },
-      { id: 'mNm', label: 'mN·m', factor: 1e-3, exact: ['mNm', 'mN·m', 'mN.m', 'mN m'] },
-      { id: 'Ncm', label: 'N·cm', factor: 1e-2, aliases: ['n.cm', 'n·cm', 'n cm'] },
-      {
-        id: 'lbft',
-        label: 'lb·ft',
-        factor: poundForce * foot,
-        aliases: [
-          'lb-ft',
-          'lb.ft',
-          'lb ft',
-          'lbf-ft',
-          'lbf·ft',
-          'lbf.ft',
-          'lbf ft',
-          'lbfft',
-          'ft-lb',
-          'ft.lb',
-          'ft·lb',
-          'ft lb',
-          'ft-lbs',
-          'ft lbs',
-          'lb-feet',
-          'ft-lbf',
-          'ft·lbf',
-          'ft lbf',
-          'lbs-ft',
-          'foot-pounds',
-          'foot pounds',
-        ],
-      },
-      {
-        id: 'lbin',
-        label: 'lb·in',
-        factor: poundForce * inch,
-        aliases: [
-          'lb-in',
-          'lb.in',
-          'lb in',
-          'lbf-in',
-          'lbf·in',
-          'lbf.in',
-          'lbf in',
-          'lbfin',
-          'in-lb',
-          'in.lb',
-          'in·lb',
-          'in lb',
-          'in-lbs',
-          'in lbs',
-          'in-lbf',
-          'in·lbf',
-          'in lbf',
-          'lbs-in',
-          'inch-pounds',
-        ],
-      },
+      si('Nm', 'N·m', 1, 'newton metre|newton meter|newtonmetre|newtonmeter|newton metres|newton meters'),
+      si('kNm', 'kN·m', 1e3),
+      si('mNm', 'mN·m', 1e-3, '', 'mNm'),
+      si('daNm', 'daN·m', 10),
+      si('Ncm', 'N·cm', 1e-2),
+      si('kgfm', 'kgf·m', gravity, 'kpm'),
+      us(
+        'lbft',
+        'lb·ft',
+        poundFoot,
+        'ftlb|lbfft|ftlbf|ftlbs|lbsft|lb feet|foot pound|foot pounds|pound foot|pound feet',
+      ),
+      us(
+        'lbin',
+        'lb·in',
+        poundInch,
+        'inlb|lbfin|inlbf|inlbs|lbsin|inch pound|inch pounds|pound inch|pound inches',
+      ),
+      us('ozin', 'oz·in', ounceForce * inch, 'inoz|ozfin|inozf'),
     ],
     display: { si: 'Nm', us: 'lbft' },
   },
@@ -234,49 +227,40 @@ export const quantities = {
     label: 'torque as a share of rated',
     symbol: 'τ',
     units: [
-      { id: 'fraction', label: '1', factor: 1, aliases: ['p.u.', 'pu', 'per unit'] },
-      {
-        id: 'percent',
-        label: '%',
-        factor: 0.01,
-        aliases: [
-          '%',
-          'pct',
-          '% of rated',
-          '% rated',
-          '%rated',
-          '% rtd',
-          '% mn',
-          '% m_n',
-          '% nom',
-          '% of nominal',
-          '% nominal',
-          '% nenn',
-          '% tn',
-          '% trq',
-          '% torque',
-          'percent of rated',
-          '% of motor rated',
-          '% motor rated',
-          'prozent',
-        ],
-      },
-      { id: 'permille', label: '‰', factor: 0.001, aliases: ['‰', '0.1%', '0.1 %', '0,1 %'] },
+      both('fraction', '1', 1, 'pu|per unit'),
+      both(
+        'percent',
+        '%',
+        0.01,
+        'pct|prozent|% of rated|% rated|% rtd|% of rated torque|% rated torque|% of motor rated|% motor rated|% of nominal|% nominal|% nom|% nenn|% mn|% tn|% torque|% trq|percent of rated',
+      ),
+      both('permille', '‰', 0.001, '0.1%|0,1%'),
     ],
     display: { si: 'percent', us: 'percent' },
+  },
+  torqueRate: {
+    label: 'torque rate',
+    symbol: 'Ṫ',
+    units: [si('Nm_per_s', 'N·m/s', 1), us('lbft_per_s', 'lb·ft/s', poundFoot, 'ftlb/s|lbfft/s')],
+    display: { si: 'Nm_per_s', us: 'lbft_per_s' },
+  },
+  torqueConstant: {
+    label: 'torque constant',
+    symbol: 'kT',
+    units: [
+      si('Nm_per_A', 'N·m/A', 1, 'nm/arms'),
+      us('lbft_per_A', 'lb·ft/A', poundFoot, 'ftlb/a|lbfft/a'),
+      us('lbin_per_A', 'lb·in/A', poundInch, 'inlb/a|lbfin/a'),
+    ],
+    display: { si: 'Nm_per_A', us: 'lbft_per_A' },
   },
   current: {
     label: 'current',
     symbol: 'I',
     units: [
-      {
-        id: 'A',
-        label: 'A',
-        factor: 1,
-        aliases: ['amp', 'amps', 'ampere', 'a rms', 'arms', 'a_rms', 'a eff'],
-      },
-      { id: 'mA', label: 'mA', factor: 1e-3, exact: ['mA'] },
-      { id: 'kA', label: 'kA', factor: 1e3, exact: ['kA'] },
+      both('A', 'A', 1, 'amp|amps|ampere|amperes|a rms|a eff|amps rms'),
+      both('mA', 'mA', 1e-3, 'milliamp|milliamps', 'mA'),
+      both('kA', 'kA', 1e3),
     ],
     display: { si: 'A', us: 'A' },
   },
@@ -284,25 +268,15 @@ export const quantities = {
     label: 'inertia',
     symbol: 'J',
     units: [
-      {
-        id: 'kgm2',
-        label: 'kg·m²',
-        factor: 1,
-        aliases: ['kg m2', 'kg.m2', 'kg·m2', 'kg m^2', 'kg*m^2', 'kgm²', 'kg m²'],
-      },
-      { id: 'kgcm2', label: 'kg·cm²', factor: 1e-4, aliases: ['kg cm2', 'kg·cm2', 'kgcm²', 'kg cm²'] },
-      {
-        id: 'lbft2',
-        label: 'lb·ft²',
-        factor: pound * foot * foot,
-        aliases: ['lb ft2', 'lb-ft2', 'lb.ft2', 'lb-ft^2', 'lbft²', 'lb·ft2', 'lb ft²', 'wk2', 'wk²'],
-      },
-      {
-        id: 'lbin2',
-        label: 'lb·in²',
-        factor: pound * inch * inch,
-        aliases: ['lb in2', 'lb-in2', 'lb-in^2', 'lb·in2', 'lb in²'],
-      },
+      si('kgm2', 'kg·m²', 1),
+      si('kgcm2', 'kg·cm²', 1e-4),
+      si('gcm2', 'g·cm²', 1e-7),
+      us('lbft2', 'lb·ft²', pound * foot ** 2, 'lbmft2|wk2|wr2|lb ft2 (wk2)'),
+      us('lbin2', 'lb·in²', pound * inch ** 2, 'lbmin2'),
+      // Motor data sheets: force times length times time squared, which is a mass times a length squared.
+      us('lbfts2', 'lb·ft·s²', poundFoot, 'lbffts2|ftlbs2|ftlbfs2|slugft2'),
+      us('lbins2', 'lb·in·s²', poundInch, 'lbfins2|inlbs2|inlbfs2'),
+      us('ozins2', 'oz·in·s²', ounceForce * inch, 'ozfins2|inozs2'),
     ],
     display: { si: 'kgm2', us: 'lbft2' },
   },
@@ -310,8 +284,9 @@ export const quantities = {
     label: 'viscous drag coefficient',
     symbol: 'B',
     units: [
-      { id: 'Nms', label: 'N·m·s', factor: 1, aliases: ['nm s', 'n·m·s/rad', 'nm/(rad/s)'] },
-      { id: 'lbft_per_rpm', label: 'lb·ft/rpm', factor: (poundForce * foot) / rpm },
+      si('Nms', 'N·m·s', 1, 'nms/rad|nm/(rad/s)'),
+      si('Nm_per_rpm', 'N·m/rpm', 1 / rpm),
+      us('lbft_per_rpm', 'lb·ft/rpm', poundFoot / rpm, 'lbfft/rpm|ftlb/rpm'),
     ],
     display: { si: 'Nms', us: 'lbft_per_rpm' },
   },
@@ -319,38 +294,21 @@ export const quantities = {
     label: 'quadratic drag coefficient',
     symbol: 'K',
     units: [
-      { id: 'Nms2', label: 'N·m·s²', factor: 1, aliases: ['nm s2', 'n·m·s²/rad²'] },
-      { id: 'lbft_per_rpm2', label: 'lb·ft/rpm²', factor: (poundForce * foot) / (rpm * rpm) },
+      si('Nms2', 'N·m·s²', 1, 'nms2/rad2|nm/(rad/s)2'),
+      us('lbft_per_rpm2', 'lb·ft/rpm²', poundFoot / rpm ** 2, 'lbfft/rpm2'),
     ],
     display: { si: 'Nms2', us: 'lbft_per_rpm2' },
-  },
-  torqueRate: {
-    label: 'torque rate',
-    symbol: 'Ṫ',
-    units: [
-      { id: 'Nm_per_s', label: 'N·m/s', factor: 1 },
-      { id: 'lbft_per_s', label: 'lb·ft/s', factor: poundForce * foot },
-    ],
-    display: { si: 'Nm_per_s', us: 'lbft_per_s' },
-  },
-  torqueConstant: {
-    label: 'torque constant',
-    symbol: 'kT',
-    units: [
-      { id: 'Nm_per_A', label: 'N·m/A', factor: 1, aliases: ['nm/a'] },
-      { id: 'lbft_per_A', label: 'lb·ft/A', factor: poundForce * foot },
-    ],
-    display: { si: 'Nm_per_A', us: 'lbft_per_A' },
   },
   tension: {
     label: 'web tension',
     symbol: 'T',
     units: [
-      { id: 'N', label: 'N', factor: 1, aliases: ['newton', 'newtons'], exact: ['N'] },
-      { id: 'daN', label: 'daN', factor: 10 },
-      { id: 'kN', label: 'kN', factor: 1e3 },
-      { id: 'lbf', label: 'lbf', factor: poundForce, aliases: ['lb', 'lbs', 'pound', 'pounds'] },
-      { id: 'kgf', label: 'kgf', factor: gravity, aliases: ['kp'] },
+      si('N', 'N', 1, 'newton|newtons'),
+      si('daN', 'daN', 10),
+      si('kN', 'kN', 1e3),
+      si('kgf', 'kgf', gravity, 'kp'),
+      us('lbf', 'lbf', poundForce, 'lb|lbs|lbsf|pound|pounds|pounds force'),
+      us('ozf', 'ozf', ounceForce),
     ],
     display: { si: 'N', us: 'lbf' },
   },
@@ -358,43 +316,24 @@ export const quantities = {
     label: 'web tension per width',
     symbol: 'T/w',
     units: [
-      { id: 'N_per_m', label: 'N/m', factor: 1, aliases: ['n m-1'] },
-      { id: 'kN_per_m', label: 'kN/m', factor: 1e3 },
-      { id: 'N_per_cm', label: 'N/cm', factor: 100 },
-      { id: 'N_per_mm', label: 'N/mm', factor: 1e3 },
-      { id: 'pli', label: 'pli', factor: poundForce / inch, aliases: ['lb/in', 'lbf/in', 'lbs/in'] },
+      si('N_per_m', 'N/m', 1, 'n m-1'),
+      si('kN_per_m', 'kN/m', 1e3),
+      si('N_per_cm', 'N/cm', 100),
+      si('N_per_mm', 'N/mm', 1e3),
+      si('kgf_per_m', 'kgf/m', gravity, 'kp/m'),
+      us('pli', 'pli', poundForce / inch, 'lb/in|lbf/in|lbs/in|lb/inch'),
+      us('lbf_per_ft', 'lbf/ft', poundForce / foot, 'plf|lb/ft'),
     ],
     display: { si: 'N_per_m', us: 'pli' },
-  },
-  length: {
-    label: 'length',
-    symbol: 'L',
-    units: [
-      { id: 'm', label: 'm', factor: 1, aliases: ['metre', 'meter', 'metres', 'meters'] },
-      { id: 'mm', label: 'mm', factor: 1e-3 },
-      { id: 'cm', label: 'cm', factor: 1e-2 },
-      { id: 'in', label: 'in', factor: inch, aliases: ['inch', 'inches', '"', 'zoll'] },
-      { id: 'ft', label: 'ft', factor: foot, aliases: ['feet', 'foot'] },
-    ],
-    display: { si: 'm', us: 'in' },
-  },
-  caliper: {
-    label: 'caliper',
-    symbol: 'h',
-    units: [
-      { id: 'm', label: 'm', factor: 1 },
-      { id: 'um', label: 'µm', factor: 1e-6, aliases: ['µm', 'μm', 'micron', 'microns', 'mic'] },
-      { id: 'mm', label: 'mm', factor: 1e-3 },
-      { id: 'mil', label: 'mil', factor: inch / 1000, aliases: ['mils', 'thou'] },
-    ],
-    display: { si: 'um', us: 'mil' },
   },
   mass: {
     label: 'mass',
     symbol: 'm',
     units: [
-      { id: 'kg', label: 'kg', factor: 1 },
-      { id: 'lb', label: 'lb', factor: pound, aliases: ['lbs', 'lbm'] },
+      si('kg', 'kg', 1, 'kilogram|kilograms'),
+      si('g', 'g', 1e-3, 'gram|grams'),
+      us('lb', 'lb', pound, 'lbs|lbm|pound|pounds'),
+      us('oz', 'oz', ounce),
     ],
     display: { si: 'kg', us: 'lb' },
   },
@@ -402,30 +341,65 @@ export const quantities = {
     label: 'density',
     symbol: 'ρ',
     units: [
-      { id: 'kg_per_m3', label: 'kg/m³', factor: 1, aliases: ['kg/m3', 'kg/m^3'] },
-      { id: 'lb_per_ft3', label: 'lb/ft³', factor: pound / foot ** 3, aliases: ['lb/ft3', 'pcf'] },
+      si('kgm3', 'kg/m³', 1, 'kg per m3|kg m-3'),
+      si('gcm3', 'g/cm³', 1e3, 'g/cc'),
+      us('lb_per_ft3', 'lb/ft³', pound / foot ** 3, 'pcf|lbm/ft3'),
+      us('lb_per_in3', 'lb/in³', pound / inch ** 3, 'lbm/in3'),
     ],
-    display: { si: 'kg_per_m3', us: 'lb_per_ft3' },
+    display: { si: 'kgm3', us: 'lb_per_ft3' },
+  },
+  basisWeight: {
+    label: 'basis weight',
+    symbol: 'q',
+    units: [
+      si('kg_per_m2', 'kg/m²', 1),
+      si('g_per_m2', 'g/m²', 1e-3, 'gsm'),
+      // The size of a ream differs by trade (3000, 3300, 1300 ft²), so a bare "lb/ream" is refused.
+      us('lb_per_3000ft2', 'lb/3000 ft²', pound / (3000 * foot ** 2)),
+      us('lb_per_1000ft2', 'lb/1000 ft²', pound / (1000 * foot ** 2), 'lb/msf'),
+    ],
+    display: { si: 'g_per_m2', us: 'lb_per_3000ft2' },
   },
   pressure: {
     label: 'pressure',
     symbol: 'P',
     units: [
-      { id: 'Pa', label: 'Pa', factor: 1 },
-      { id: 'kPa', label: 'kPa', factor: 1e3 },
-      { id: 'MPa', label: 'MPa', factor: 1e6 },
-      { id: 'bar', label: 'bar', factor: 1e5 },
-      { id: 'psi', label: 'psi', factor: poundForce / (inch * inch) },
+      si('Pa', 'Pa', 1, 'pascal'),
+      si('kPa', 'kPa', 1e3),
+      si('MPa', 'MPa', 1e6, 'n/mm2', 'MPa|Mpa|MPA'),
+      si('bar', 'bar', 1e5),
+      us('psi', 'psi', poundForce / inch ** 2, 'lb/in2|lbf/in2'),
     ],
     display: { si: 'kPa', us: 'psi' },
+  },
+  modulus: {
+    label: 'modulus of elasticity',
+    symbol: 'E',
+    units: [
+      si('Pa', 'Pa', 1, 'pascal'),
+      si('kPa', 'kPa', 1e3),
+      si('MPa', 'MPa', 1e6, 'n/mm2', 'MPa|Mpa|MPA'),
+      si('GPa', 'GPa', 1e9),
+      us('psi', 'psi', poundForce / inch ** 2, 'lb/in2|lbf/in2'),
+      us('ksi', 'ksi', (1000 * poundForce) / inch ** 2, 'kpsi'),
+    ],
+    display: { si: 'GPa', us: 'ksi' },
+  },
+  viscosity: {
+    label: 'dynamic viscosity',
+    symbol: 'μ',
+    units: [si('Pas', 'Pa·s', 1), both('cP', 'cP', 1e-3, 'mpas|centipoise')],
+    display: { si: 'Pas', us: 'cP' },
   },
   power: {
     label: 'power',
     symbol: 'P',
     units: [
-      { id: 'W', label: 'W', factor: 1 },
-      { id: 'kW', label: 'kW', factor: 1e3 },
-      { id: 'hp', label: 'hp', factor: 550 * poundForce * foot },
+      si('W', 'W', 1, 'watt|watts'),
+      si('kW', 'kW', 1e3),
+      si('MW', 'MW', 1e6, '', 'MW'),
+      us('hp', 'hp', horsepower, 'horsepower'),
+      si('PS', 'PS', 75 * gravity, 'metric hp|cv'),
     ],
     display: { si: 'kW', us: 'hp' },
   },
@@ -433,28 +407,29 @@ export const quantities = {
     label: 'energy',
     symbol: 'E',
     units: [
-      { id: 'J', label: 'J', factor: 1 },
-      { id: 'kJ', label: 'kJ', factor: 1e3 },
-      { id: 'ftlb', label: 'ft·lbf', factor: poundForce * foot },
+      si('J', 'J', 1, 'joule|joules|ws'),
+      si('kJ', 'kJ', 1e3),
+      si('kWh', 'kWh', 1e3 * 60 * minute),
+      us('ftlb', 'ft·lbf', poundFoot, 'ftlb|lbfft'),
     ],
     display: { si: 'kJ', us: 'ftlb' },
+  },
+  temperatureDifference: {
+    label: 'temperature difference',
+    symbol: 'ΔT',
+    units: [si('K', 'K', 1, 'kelvin'), us('degF_difference', '°F', 5 / 9, 'deltaf')],
+    display: { si: 'K', us: 'degF_difference' },
   },
   frequency: {
     label: 'frequency',
     symbol: 'f',
-    units: [
-      { id: 'Hz', label: 'Hz', factor: 1, aliases: ['hertz'] },
-      { id: 'kHz', label: 'kHz', factor: 1e3 },
-    ],
+    units: [both('Hz', 'Hz', 1, 'hertz|cps'), both('kHz', 'kHz', 1e3)],
     display: { si: 'Hz', us: 'Hz' },
   },
   ratio: {
     label: 'ratio',
     symbol: '',
-    units: [
-      { id: 'ratio', label: '', factor: 1 },
-      { id: 'percent', label: '%', factor: 0.01, aliases: ['%'] },
-    ],
+    units: [both('ratio', '', 1, '1'), both('percent', '%', 0.01, 'pct'), both('permille', '‰', 1e-3)],
     display: { si: 'ratio', us: 'ratio' },
   },
 } as const satisfies Record<string, QuantityEntry>;
@@ -469,3 +444,45 @@ export const quantity = (key: QuantityKey): QuantityEntry => quantities[key];
 /** The unit of a quantity by its id; undefined when it has none of that name. */
 export const unitById = (key: QuantityKey, id: string): Unit | undefined =>
   quantity(key).units.find((u) => u.id === id);
+
+/** The units that a person working in a system is offered, the default one first. */
+export function unitsOffered(key: QuantityKey, system: UnitSystem): readonly Unit[] {
+  const entry = quantity(key);
+  const offered = entry.units.filter(
+    (u) => u.system === system || u.system === 'both' || u.id === entry.display[system],
+  );
+  return offered.sort(
+    (a, b) => Number(b.id === entry.display[system]) - Number(a.id === entry.display[system]),
+  );
+}
+
+export type Time = Quantity<'time'>;
+export type Angle = Quantity<'angle'>;
+export type AngularSpeed = Quantity<'angularSpeed'>;
+export type AngularAcceleration = Quantity<'angularAcceleration'>;
+export type Length = Quantity<'length'>;
+export type WebLength = Quantity<'webLength'>;
+export type Caliper = Quantity<'caliper'>;
+export type Speed = Quantity<'speed'>;
+export type Acceleration = Quantity<'acceleration'>;
+export type Torque = Quantity<'torque'>;
+export type TorqueFraction = Quantity<'torqueFraction'>;
+export type TorqueRate = Quantity<'torqueRate'>;
+export type TorqueConstant = Quantity<'torqueConstant'>;
+export type Current = Quantity<'current'>;
+export type Inertia = Quantity<'inertia'>;
+export type ViscousDrag = Quantity<'viscousDrag'>;
+export type QuadraticDrag = Quantity<'quadraticDrag'>;
+export type Tension = Quantity<'tension'>;
+export type TensionPerWidth = Quantity<'tensionPerWidth'>;
+export type Mass = Quantity<'mass'>;
+export type Density = Quantity<'density'>;
+export type BasisWeight = Quantity<'basisWeight'>;
+export type Pressure = Quantity<'pressure'>;
+export type Modulus = Quantity<'modulus'>;
+export type Viscosity = Quantity<'viscosity'>;
+export type Power = Quantity<'power'>;
+export type Energy = Quantity<'energy'>;
+export type TemperatureDifference = Quantity<'temperatureDifference'>;
+export type Frequency = Quantity<'frequency'>;
+export type Ratio = Quantity<'ratio'>;
