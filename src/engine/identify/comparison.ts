@@ -1,13 +1,15 @@
 import type { Finding, Verdict } from '../findings.js';
-import type { Estimate, ParameterName } from './identification.js';
+import type { NotEstimated, ParameterName } from './identification.js';
 
 export type ChangeVerdict = 'changed' | 'unchanged' | 'undecided';
 
 /** One parameter at two visits, both at the motor shaft, SI. */
 export interface Change {
   readonly name: ParameterName;
-  readonly earlier: Estimate;
-  readonly later: Estimate;
+  readonly earlier: number;
+  readonly later: number;
+  readonly earlierInterval95: readonly [number, number];
+  readonly laterInterval95: readonly [number, number];
   /** Later over earlier with its 95 % interval; absent when the earlier value cannot be told from zero. */
   readonly ratio?: number;
   readonly ratioInterval95?: readonly [number, number];
@@ -25,15 +27,17 @@ export interface DragDifference {
   readonly differenceInterval95: readonly [number, number];
 }
 
-/** The largest change of the force that the drive leaves to the web when its feed-forward stays as it was. */
+/** The largest change of the force that the drive leaves to the web while its feed-forward stays as it was. */
 export interface TugChange {
-  /** Positive: the roller asks for more than before [N]. */
+  /** Magnitude [N]. */
   readonly force: number;
+  /** 95 % interval of the change, positive in the sense in which the drag went; below 0 where it may have gone the other way. */
   readonly interval95: readonly [number, number];
+  readonly sense: 'rose' | 'fell';
   /** Motor speed at which it stands [rad/s]. */
   readonly speed: number;
   readonly direction: 'forward' | 'reverse';
-  /** Share of the running tension [1], when that was given. */
+  /** The force as a share of the running tension [1], when that was given. */
   readonly share?: number;
 }
 
@@ -44,8 +48,9 @@ export interface Comparison {
   /** Largest deviation of a ratio from 1 that counts as equal [1]. */
   readonly tolerance: number;
   readonly changes: readonly Change[];
+  /** What the reverse direction has of its own. */
   readonly changesReverse?: readonly Change[];
-  readonly notCompared: readonly { readonly name: ParameterName; readonly why: string }[];
+  readonly notCompared: readonly Pick<NotEstimated, 'name' | 'why'>[];
   readonly dragCurves: readonly DragDifference[];
   readonly dragCurvesReverse?: readonly DragDifference[];
   /** The drag curve judged as a whole, whatever its terms do. */

@@ -1,0 +1,45 @@
+import type { ChangeVerdict } from './comparison.js';
+import { halfWidth95 } from './dragBand.js';
+import type { Estimate } from './identification.js';
+
+/**
+ * 95 % interval of the ratio b/a of two independent estimates (same unit), as Fieller's set
+ *
+ *   { ρ : (b - ρ·a)² <= hb² + ρ²·ha² },   h = half width of each 95 % interval,
+ *
+ * which is an interval when a differs from zero at that level, a² > ha². Undefined otherwise: the set is then unbounded.
+ * Chosen over a log-delta interval because it needs no small relative error, and because it excludes ρ = 1 exactly when the interval of the
+ * difference excludes 0, so that the two never contradict each other. Half widths instead of standard errors let each estimate
+ * bring its own Student factor; the result is then slightly wide. Source: Fieller, J. R. Stat. Soc. B 16, 1954 (from memory).
+ */
+export function ratioInterval95(a: Estimate, b: Estimate): readonly [number, number] | undefined {
+  const ha = halfWidth95(a);
+  const hb = halfWidth95(b);
+  const square = a.value ** 2 - ha ** 2;
+  if (!(square > 0)) return undefined;
+  const root = Math.sqrt(square * hb ** 2 + (b.value * ha) ** 2);
+  const product = a.value * b.value;
+  return [(product - root) / square, (product + root) / square];
+}
+
+/** 95 % interval of b - a for independent estimates: the half widths add in quadrature. */
+export function differenceInterval95(a: Estimate, b: Estimate): readonly [number, number] {
+  const half = Math.hypot(halfWidth95(a), halfWidth95(b));
+  return [b.value - a.value - half, b.value - a.value + half];
+}
+
+/**
+ * What an interval of the ratio says. unchanged: it lies within 1 ± tolerance, ends included, so equality is shown and not merely
+ * not refuted (two one-sided tests, each at 2.5 %). changed: it excludes 1 and does not lie within that band. undecided: the rest.
+ * Without a ratio only a difference can be shown, never equality.
+ */
+export function changeVerdict(
+  ratio: readonly [number, number] | undefined,
+  difference: readonly [number, number],
+  tolerance: number,
+): ChangeVerdict {
+  if (ratio === undefined) return difference[0] > 0 || difference[1] < 0 ? 'changed' : 'undecided';
+  const [lo, hi] = ratio;
+  if (lo >= 1 - tolerance && hi <= 1 + tolerance) return 'unchanged';
+  return lo > 1 || hi < 1 ? 'changed' : 'undecided';
+}
