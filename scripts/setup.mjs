@@ -26,7 +26,8 @@ function takeLock() {
       writeFileSync(join(lock, 'pid'), String(process.pid));
       return;
     } catch (error) {
-      if (error.code !== 'EEXIST') fail(`${root} is not writable (${error.code})`, 'clone into a folder of your own');
+      if (error.code !== 'EEXIST')
+        fail(`${root} is not writable (${error.code})`, 'clone into a folder of your own');
       if (ownerIsGone()) rmSync(lock, { recursive: true, force: true });
       else if (waited === 0) console.error('set-up: another set-up is running here; waiting for it');
       if (waited > 600) fail('another set-up has been running for 10 minutes', `remove ${lock} if none is`);
@@ -47,14 +48,18 @@ function ownerIsGone() {
 
 // The outer npm's own settings would steer the inner one: only registry and cache may pass.
 function cleanEnvironment() {
-  const keep = /^npm_config_(registry|cache|proxy|https_proxy|noproxy|cafile|userconfig|globalconfig|nodedir)$/i;
-  return Object.fromEntries(
-    Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)),
-  );
+  const keep =
+    /^npm_config_(registry|cache|proxy|https_proxy|noproxy|cafile|userconfig|globalconfig|nodedir)$/i;
+  return Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)));
 }
 
 function run(command, args, what) {
-  const result = spawnSync(command, args, { cwd: root, stdio: 'inherit', env: cleanEnvironment(), shell: process.platform === 'win32' });
+  const result = spawnSync(command, args, {
+    cwd: root,
+    stdio: 'inherit',
+    env: cleanEnvironment(),
+    shell: process.platform === 'win32',
+  });
   if (result.status !== 0) {
     rmSync(lock, { recursive: true, force: true });
     fail(`${what} failed`, 'read the lines above; then run the command again');
@@ -63,7 +68,10 @@ function run(command, args, what) {
 
 function install() {
   const stamp = at('node_modules', '.tautline-stamp');
-  const wanted = createHash('sha256').update(readFileSync(at('package-lock.json'))).update(process.version).digest('hex');
+  const wanted = createHash('sha256')
+    .update(readFileSync(at('package-lock.json')))
+    .update(process.version)
+    .digest('hex');
   if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return;
   console.error('set-up: installing dependencies (once)');
   run('npm', ['ci', '--include=dev', '--no-audit', '--no-fund'], 'npm ci');
@@ -83,7 +91,8 @@ function newest(folder) {
 function build() {
   const stamp = at('dist', '.built');
   const sources = Math.max(newest(at('src')), statSync(at('tsconfig.base.json')).mtimeMs);
-  if (existsSync(stamp) && statSync(stamp).mtimeMs > sources && existsSync(at('dist', 'cli', 'main.js'))) return;
+  if (existsSync(stamp) && statSync(stamp).mtimeMs > sources && existsSync(at('dist', 'cli', 'main.js')))
+    return;
   console.error('set-up: building');
   run(process.execPath, [at('node_modules', 'typescript', 'bin', 'tsc'), '-b'], 'the build');
   writeFileSync(stamp, '');
@@ -93,7 +102,13 @@ function demo() {
   const truth = at('demo', 'truth.json');
   const sources = Math.max(newest(at('test', 'support', 'plant')), statSync(at('demo', 'make.ts')).mtimeMs);
   const exportsFolder = at('demo', 'exports');
-  if (existsSync(truth) && existsSync(exportsFolder) && readdirSync(exportsFolder).length > 0 && newest(exportsFolder) > sources) return;
+  if (
+    existsSync(truth) &&
+    existsSync(exportsFolder) &&
+    readdirSync(exportsFolder).length > 0 &&
+    newest(exportsFolder) > sources
+  )
+    return;
   console.error('set-up: recording the invented demo line');
   run(process.execPath, [at('node_modules', 'typescript', 'bin', 'tsc'), '-p', 'demo'], 'compiling the demo');
   run(process.execPath, [at('build', 'demo', 'make.js')], 'the demo');

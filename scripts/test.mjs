@@ -10,14 +10,30 @@ const steps = [
   ['types', [bin('typescript', 'bin', 'tsc'), '-b']],
   ['types of tests', [bin('typescript', 'bin', 'tsc'), '-p', 'test']],
   ['lint', [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']],
-  ['architecture', [bin('dependency-cruiser', 'bin', 'dependency-cruise.mjs'), 'src', 'test', '--config', '.dependency-cruiser.cjs', '--output-type', 'err']],
+  [
+    'architecture',
+    [
+      bin('dependency-cruiser', 'bin', 'dependency-cruise.mjs'),
+      'src',
+      'test',
+      '--config',
+      '.dependency-cruiser.cjs',
+      '--output-type',
+      'err',
+    ],
+  ],
   ['tests', [bin('vitest', 'vitest.mjs'), 'run', ...process.argv.slice(2)]],
 ];
 
 const started = Date.now();
 for (const [name, args] of steps) {
   const from = Date.now();
-  const result = spawnSync(process.execPath, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'], encoding: 'utf8', maxBuffer: 1 << 28 });
+  const result = spawnSync(process.execPath, args, {
+    cwd: root,
+    stdio: ['ignore', 'pipe', 'pipe'],
+    encoding: 'utf8',
+    maxBuffer: 1 << 28,
+  });
   const seconds = ((Date.now() - from) / 1000).toFixed(1);
   if (result.status !== 0) {
     process.stdout.write(result.stdout ?? '');

@@ -80,7 +80,7 @@ export function identifyDesignedTest(
   };
   const result = fitDrive(context);
   const base = { stretches, delay, starts, torque };
-  if (result === undefined || onlyNudged(stretches, starts, drive, scales)) {
+  if (result === undefined || onlyNudged(signals, stretches, starts, drive, scales)) {
     findings.push(remark.noDesignedTest(starts.some((s) => s.event !== undefined)));
     const estimates: Estimates = { breakaway: breakawayOf(starts, 1) };
     return { ...base, estimates: defined(estimates), notEstimated: remark.nothingFitted(estimates) };
@@ -89,7 +89,7 @@ export function identifyDesignedTest(
   if (rippled !== undefined) findings.push(remark.ripple(rippled.ripples));
   const added = systematicCovariance(result.context, result.fit, seen?.standardError ?? 0);
   const fit = checked(signals, withAddedCovariance(rippled?.fit ?? result.fit, added), findings);
-  const offset = termEstimate(fit, 'offset', 1)?.value ?? 0;
+  const offset = usableOffset(fit, starts);
   const inertia = termEstimate(fit, 'inertia', result.directions[0]);
   const known = inertia !== undefined && inertia.value > 5 * inertia.standardError;
   const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
@@ -100,19 +100,25 @@ export function identifyDesignedTest(
 
 /** Motion that stays below this share of top speed and holds no steady speed is what a breakaway test leaves behind. */
 const nudgeShare = 0.1;
+const shortestTestPlateau = 0.5;
 
 /** True when the shaft was only set in motion by breakaway tests: nothing to fit a drag to. */
 function onlyNudged(
+  signals: DriveSignals,
   stretches: readonly Stretch[],
   starts: readonly Start[],
   drive: Drive,
   scales: Scales,
 ): boolean {
   if (!starts.some((s) => s.event !== undefined)) return false;
-  const moving = stretches.filter((s) => s.kind === 'plateau' || s.kind === 'ramp' || s.kind === 'coast');
   const slow = scales.range < nudgeShare * (drive.maxMotorSpeed ?? Number.POSITIVE_INFINITY);
+  // A turning point of a nudge may look steady for a moment; a plateau of a test lasts.
+  const lasting = stretches.filter(
+    (s) => s.kind === 'plateau' && signals.time[s.end - 1] - signals.time[s.start] > shortestTestPlateau,
+  );
   return (
-    slow && plateauLevels(moving, 1, scales.range).length + plateauLevels(moving, -1, scales.range).length < 2
+    slow &&
+    plateauLevels(lasting, 1, scales.range).length + plateauLevels(lasting, -1, scales.range).length < 2
   );
 }
 
@@ -155,6 +161,13 @@ function inertiaOverSpeed(signals: DriveSignals, fit: Fit): { share: number; sco
 
 function breakawayOf(starts: readonly Start[], direction: 1 | -1): ReturnType<typeof breakawayEstimate> {
   return breakawayEstimate(starts.flatMap((s) => (s.event?.direction === direction ? [s.event] : [])));
+}
+
+/** The torque offset [N·m], if it is known well enough to take it out of breakaway torques; else 0. */
+function usableOffset(fit: Fit, starts: readonly Start[]): number {
+  const offset = termEstimate(fit, 'offset', 1);
+  const smallest = Math.min(...starts.map((s) => s.event?.torque ?? Number.POSITIVE_INFINITY));
+  return offset !== undefined && offset.standardError < 0.03 * smallest ? offset.value : 0;
 }
 
 /** The starts with the torque offset taken out, once the fit knows it. */

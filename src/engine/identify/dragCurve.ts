@@ -42,12 +42,10 @@ export function dragAt(fit: Fit, covariance: Float64Array, omega: number, direct
 }
 
 /**
- * Drag measured on each plateau of a direction: torque less inertia and offset, averaged over the plateau. The band is
+ * Drag measured on each plateau of a direction: torque less all that is not drag, averaged over the plateau. The band is
  * the larger of its own scatter and the scatter of all plateaus about the fit, since a plateau shares its ripple.
  */
 function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -1): DragPoint[] {
-  const inertia = termIndex(fit, 'inertia', direction);
-  const offset = termIndex(fit, 'offset', direction);
   const sums = new Map<
     number,
     { w: number; speed: number; torque: number; residual: number; square: number; n: number }
@@ -57,13 +55,11 @@ function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -
     let s = sums.get(row.stretch);
     if (s === undefined)
       sums.set(row.stretch, (s = { w: 0, speed: 0, torque: 0, residual: 0, square: 0, n: 0 }));
-    const bare =
-      row.torque -
-      (inertia >= 0 ? fit.coefficients[inertia] * row.acceleration : 0) -
-      (offset >= 0 ? fit.coefficients[offset] : 0);
+    // The drag as fitted plus what the fit leaves: offset, ripple and drift are out of it.
+    const { torque } = dragAt(fit, fit.covariance, Math.abs(row.speed), direction);
     s.w += row.duration;
     s.speed += row.duration * Math.abs(row.speed);
-    s.torque += row.duration * direction * bare;
+    s.torque += row.duration * (torque + direction * fit.residuals[i]);
     s.residual += row.duration * fit.residuals[i];
     s.square += row.duration * fit.residuals[i] ** 2;
     s.n++;
@@ -72,7 +68,7 @@ function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -
   if (plateaus.length === 0) return [];
   const between = Math.sqrt(plateaus.reduce((a, s) => a + (s.residual / s.w) ** 2, 0) / plateaus.length);
   const t = studentTQuantile(0.975, fit.degreesOfFreedom);
-  return plateaus.map((s) => {
+  const points = plateaus.map((s) => {
     const within = Math.sqrt(Math.max(0, s.square / s.w - (s.residual / s.w) ** 2) / Math.max(1, s.n - 1));
     return {
       speed: s.speed / s.w,
@@ -81,6 +77,8 @@ function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -
       from: 'plateau' as const,
     };
   });
+  // A plateau shorter than its own ripple says nothing that the curve does not say better.
+  return points.filter((p) => p.halfWidth95 < 0.1 * Math.abs(p.torque));
 }
 
 /** Drag over speed of one direction, ascending: the fitted curve within the speeds seen and the plateaus it rests on. */

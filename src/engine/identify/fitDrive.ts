@@ -7,7 +7,7 @@ import { type FitContext, observations } from './observations.js';
 import type { DriveSignals } from './signals.js';
 import type { Scales } from './stretches.js';
 import { fitStribeck } from './stribeck.js';
-import { dragSupport, type Support } from './support.js';
+import { dragSupport, levelsForQuadratic, type Support } from './support.js';
 import type { WindowRow } from './windows.js';
 
 /** The fitted drive model with what was decided on the way. */
@@ -55,17 +55,23 @@ export function fitDrive(context: FitContext): DriveFit | undefined {
     ]),
   );
   const first = support.get(directions[0]) as Support;
-  const shape = weaker(first, directions.length > 1 ? support.get(directions[1]) : undefined);
+  let shape = weaker(first, directions.length > 1 ? support.get(directions[1]) : undefined);
   const hasInertia = inertiaShows(rows);
   const kept = rows.filter((r) => directions.includes(r.direction));
   const inertia: Term[] = hasInertia ? [{ name: 'inertia', direction: 0 }] : [];
   const coasts = kept.some((r) => r.coasting) && kept.some((r) => !r.coasting) && hasInertia;
   const offset: Term[] = directions.length > 1 || coasts ? [{ name: 'offset', direction: 0 }] : [];
   const whole = directions.length > 1 ? 0 : directions[0];
-  const oneDrag: Model = { terms: [...inertia, ...dragTerms(shape, whole), ...offset] };
-  let fit = fitRows(kept, oneDrag, signals);
-  if (fit === undefined) return undefined;
+  const oneDrag = (drag: DragShape): Model => ({ terms: [...inertia, ...dragTerms(drag, whole), ...offset] });
+  let fit = fitRows(kept, oneDrag(shape), signals);
   const notEstimated: NotEstimated[] = [...first.refused];
+  const needed = first.levels.length >= levelsForQuadratic ? -2 : 3;
+  if (shape.quadratic && (fit === undefined || quadraticScore(fit, directions[0]) < needed)) {
+    shape = { ...shape, quadratic: false };
+    fit = fitRows(kept, oneDrag(shape), signals);
+    notEstimated.push(noWindage);
+  }
+  if (fit === undefined) return undefined;
   const symmetric = directions.length > 1 ? fit : undefined;
   let perDirection = false;
   if (directions.length > 1) {
@@ -94,6 +100,22 @@ export function fitDrive(context: FitContext): DriveFit | undefined {
     drift: drifted?.share,
     notEstimated,
   };
+}
+
+const noWindage: NotEstimated = {
+  name: 'quadratic',
+  why: 'the drag rises no more than in proportion to speed, so no windage shows',
+  next: 'record plateaus at four or more speeds up to top speed if windage matters',
+};
+
+/**
+ * The quadratic term in standard errors of itself. Below -2 the drag bends down, which is no windage. Where only sweeps
+ * support the term, not plateaus, it has to stand out.
+ */
+function quadraticScore(fit: Fit, direction: 1 | -1): number {
+  const j = termIndex(fit, 'quadratic', direction);
+  const p = fit.model.terms.length;
+  return fit.coefficients[j] / Math.sqrt(fit.covariance[j * p + j]);
 }
 
 /** Inertia shows when some windows accelerate clearly more than the steadiest ones do. */
@@ -177,7 +199,7 @@ function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; 
   if (!(to > from)) return undefined;
   const total = rows.reduce((s, r) => s + r.duration, 0);
   const meanDrag = rows.reduce((s, r) => s + r.duration * Math.abs(r.torque), 0) / total;
-  let best: { fit: Fit; share: number } | undefined;
+  const found: { fit: Fit; share: number }[] = [];
   for (const name of ['driftCoulomb', 'driftViscous'] as const)
     for (const share of driftTimes) {
       const drift = { from, to, tau: share * (to - from) };
@@ -191,7 +213,31 @@ function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; 
       const change = (-excess * speed) / meanDrag;
       if (Math.abs(z) < studentTQuantile(0.9995, drifted.degreesOfFreedom)) continue;
       if (Math.abs(change) < materialDrift) continue;
-      if (best === undefined || drifted.rss < best.fit.rss) best = { fit: drifted, share: change };
+      found.push({ fit: drifted, share: change });
     }
-  return best;
+  found.sort((a, b) => a.fit.rss - b.fit.rss);
+  const [best, ...others] = found;
+  if (best === undefined) return undefined;
+  // How the drift went is a guess among shapes that fit about as well: what they differ by is part of the uncertainty.
+  const rivals = others.filter((o) => o.fit.rss < 1.3 * best.fit.rss);
+  return {
+    ...best,
+    fit: withSpread(
+      best.fit,
+      rivals.map((r) => r.fit),
+    ),
+  };
+}
+
+/** The fit with the largest change that a rival fit of the same terms would make added to its covariance. */
+function withSpread(fit: Fit, rivals: readonly Fit[]): Fit {
+  const p = fit.coefficients.length;
+  const covariance = Float64Array.from(fit.covariance);
+  const changes = rivals.map((r) => r.coefficients.map((c, i) => c - fit.coefficients[i]));
+  for (let i = 0; i < p; i++)
+    for (let j = 0; j < p; j++) {
+      const products = changes.map((d) => d[i] * d[j]);
+      covariance[i * p + j] += products.reduce((s, x) => (Math.abs(x) > Math.abs(s) ? x : s), 0);
+    }
+  return { ...fit, covariance };
 }

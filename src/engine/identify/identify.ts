@@ -45,9 +45,9 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
   const webOn = isWebOn(signals, drive, scales);
   const coastOnly =
     signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0);
-  if (!webOn && !coastOnly && !checkSpeedSign(signals, scales, findings)) return refused();
   const limit = torqueLimitSeen(signals, drive);
   const stretches = findStretches(signals, drive, scales, limit);
+  if (!webOn && !coastOnly && !checkSpeedSign(signals, stretches, scales, findings)) return refused();
   if (limit !== undefined) findings.push(saturated(stretches, signals, limit));
   const result: Result = webOn
     ? { ...identifyWebOn(signals, drive, scales, findings), stretches, delay: 0, starts: [] }

@@ -3,7 +3,7 @@ import type { Drive } from '../line/drive.js';
 import { spanOf, spikeIndices } from '../recording/quality.js';
 import { noiseLevel } from '../recording/segment.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales } from './stretches.js';
+import type { Scales, Stretch } from './stretches.js';
 
 /** A jump counts as a spike from this share of the channel's span. */
 const spikeShare = 0.08;
@@ -94,8 +94,13 @@ const contradiction = 0.05;
  * Refuses a speed column that holds a magnitude although the shaft ran both ways: the reference says so, or the same
  * speed is held once with driving and once with opposite torque. Returns true when the sign can be trusted.
  */
-export function checkSpeedSign(signals: DriveSignals, scales: Scales, findings: Finding[]): boolean {
-  const { speed, reference, torque } = signals;
+export function checkSpeedSign(
+  signals: DriveSignals,
+  stretches: readonly Stretch[],
+  scales: Scales,
+  findings: Finding[],
+): boolean {
+  const { speed, reference, torque, time } = signals;
   let negative = 0;
   let moving = 0;
   let contradicted = 0;
@@ -107,7 +112,8 @@ export function checkSpeedSign(signals: DriveSignals, scales: Scales, findings: 
   }
   if (negative > 0.002 * moving) return true;
   const byReference = contradicted > contradiction * moving;
-  if (!byReference && !(torque !== undefined && steadyTorqueOfBothSigns(speed, torque, scales))) return true;
+  if (!byReference && !(torque !== undefined && steadyTorqueOfBothSigns(torque, time, stretches, scales)))
+    return true;
   findings.push({
     code: 'unsigned_speed',
     severity: 'refuse',
@@ -120,30 +126,25 @@ export function checkSpeedSign(signals: DriveSignals, scales: Scales, findings: 
   return false;
 }
 
-/** True when steady running shows clearly positive and clearly negative torque, each for a fair share of the time. */
-function steadyTorqueOfBothSigns(speed: Float64Array, torque: Float64Array, scales: Scales): boolean {
-  const block = Math.max(5, Math.floor(speed.length / 2000));
-  let plus = 0;
-  let minus = 0;
-  const magnitudes: number[] = [];
-  for (let i = 0; i + block <= speed.length; i += block) {
-    let mean = 0;
-    for (let k = i; k < i + block; k++) mean += torque[k] / block;
-    const change = Math.abs(speed[i + block - 1] - speed[i]);
-    const slow = change < 0.004 * scales.range && Math.abs(speed[i]) > 0.05 * scales.range;
-    // Steady to within the noise of the block: a ramp would change the speed from block to block too.
-    const wide = i + 4 * block <= speed.length ? Math.abs(speed[i + 4 * block - 1] - speed[i]) : change;
-    if (!slow || wide > 0.01 * scales.range) continue;
-    magnitudes.push(Math.abs(mean));
-    if (mean > 0) plus++;
-    else minus++;
-  }
-  const all = plus + minus;
-  if (all < 20) return false;
-  magnitudes.sort((a, b) => a - b);
-  // Both signs, and the torque is not merely noise about zero.
-  return (
-    Math.min(plus, minus) > 0.2 * all &&
-    magnitudes[Math.floor(0.1 * all)] > 0.15 * magnitudes[Math.floor(0.9 * all)]
-  );
+/** True when plateaus need clearly positive and clearly negative torque, each for a fair share of the steady time. */
+function steadyTorqueOfBothSigns(
+  torque: Float64Array,
+  time: Float64Array,
+  stretches: readonly Stretch[],
+  scales: Scales,
+): boolean {
+  const plateaus = stretches
+    .filter((s) => s.kind === 'plateau' && Math.abs(s.level) > 0.05 * scales.range)
+    .map((s) => {
+      const part = torque.subarray(s.start, s.end).filter((v) => !Number.isNaN(v));
+      return { mean: part.reduce((a, v) => a + v, 0) / part.length, weight: time[s.end - 1] - time[s.start] };
+    });
+  const plus = plateaus.filter((p) => p.mean > 0);
+  const minus = plateaus.filter((p) => p.mean < 0);
+  if (plus.length < 2 || minus.length < 2) return false;
+  const weight = (list: typeof plateaus): number => list.reduce((a, p) => a + p.weight, 0);
+  const size = (list: typeof plateaus): number =>
+    list.reduce((a, p) => a + p.weight * Math.abs(p.mean), 0) / weight(list);
+  const fair = Math.min(weight(plus), weight(minus)) > 0.2 * weight(plateaus);
+  return fair && Math.min(size(plus), size(minus)) > 0.3 * Math.max(size(plus), size(minus));
 }

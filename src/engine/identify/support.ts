@@ -16,7 +16,7 @@ export interface Support {
 
 /** Fewest plateau levels for a drag of one, two and three terms: one level more than terms, or the fit cannot be checked. */
 const levelsForViscous = 2;
-const levelsForQuadratic = 4;
+export const levelsForQuadratic = 4;
 /** Share of the top speed that must be reached before drag that grows with speed squared may be told from viscous drag. */
 const topShare = 0.5;
 
@@ -47,11 +47,7 @@ export function dragSupport(
   const viscous = spread && (levels.length >= levelsForViscous || curve);
   const top = Math.max(drive.maxMotorSpeed ?? 0, scales.range);
   const reachesTop = highest >= topShare * top;
-  // With three plateaus a quadratic term would pass through all of them and the fit could not be checked; long ramps or a
-  // coast-down count only where plateaus do not already decide.
-  const enough = levels.length >= levelsForQuadratic || (curve && levels.length < 3);
-  const coastLevels = rows.some((r) => r.coasting) && curve;
-  const quadratic = viscous && reachesTop && (enough || coastLevels);
+  const quadratic = viscous && reachesTop && (levels.length >= levelsForQuadratic || curve);
   const refused: NotEstimated[] = [];
   if (!viscous)
     refused.push({
