@@ -1,16 +1,18 @@
 import type { Where } from '../errors.js';
 import type { Finding, Verdict } from '../findings.js';
-import type {
-  BreakawayEvent,
-  DragPoint,
-  Estimate,
-  Estimates,
-  Identification,
-  ParameterName,
-  SegmentKind,
+import {
+  type BreakawayEvent,
+  type DragPoint,
+  type Estimate,
+  type Estimates,
+  type Identification,
+  type ParameterName,
+  parameterNames,
+  type SegmentKind,
 } from '../identify/identification.js';
 import type { Source } from '../recording/recording.js';
 import type { DriveDocument } from './drive.js';
+import { plain, tidy } from './plain.js';
 
 /** Keys of the estimates at the edge: name and unit. */
 export const estimateKeys = {
@@ -76,31 +78,52 @@ export interface IdentificationDocument {
   readonly inputs: Source;
 }
 
-/** Ten significant digits: more than any recording supports, few enough to read. Not finite: absent. */
-const tidy = (x: number): number => Number(x.toPrecision(10));
-
 const tidyEstimate = (e: Estimate): Estimate => ({
   value: tidy(e.value),
   standardError: tidy(e.standardError),
   interval95: [tidy(e.interval95[0]), tidy(e.interval95[1])],
 });
 
+const statable = (e: Estimate | undefined): e is Estimate =>
+  e !== undefined && [e.value, e.standardError, ...e.interval95].every(Number.isFinite);
+
 function estimatesOut(estimates: Estimates): EstimatesDocument {
   const out: EstimatesDocument = {};
-  for (const [name, key] of Object.entries(estimateKeys) as [ParameterName, EstimateKey][]) {
+  for (const name of parameterNames) {
     const e = estimates[name];
-    if (e !== undefined && Number.isFinite(e.value)) out[key] = tidyEstimate(e);
+    if (statable(e)) out[estimateKeys[name]] = tidyEstimate(e);
   }
   return out;
 }
 
+/** An estimate without a finite value and uncertainty is none: it moves to the numbers that are not estimated. */
+function notEstimatedOut(id: Identification): IdentificationDocument['notEstimated'] {
+  const lost = parameterNames.filter((n) => id.estimates[n] !== undefined && !statable(id.estimates[n]));
+  return [
+    ...id.notEstimated.map((n) => ({ ...n, name: estimateKeys[n.name] })),
+    ...lost.map((n) => ({
+      name: estimateKeys[n],
+      why: 'the recording leaves its value or its uncertainty unbounded',
+      next: 'record a longer test with more speeds and ramps',
+    })),
+  ];
+}
+
+/** A covariance is of use whole or not at all. */
+const covarianceOut = (c: Identification['covariance']): IdentificationDocument['covariance'] =>
+  c?.matrix.flat().every(Number.isFinite)
+    ? { names: c.names.map((n) => estimateKeys[n]), matrix: c.matrix.map((row) => row.map(tidy)) }
+    : undefined;
+
 const curveOut = (points: readonly DragPoint[] | undefined): DragPointDocument[] | undefined =>
-  points?.map((p) => ({
-    speed_rad_per_s: tidy(p.speed),
-    torque_Nm: tidy(p.torque),
-    halfWidth95_Nm: tidy(p.halfWidth95),
-    from: p.from,
-  }));
+  points
+    ?.filter((p) => Number.isFinite(p.torque) && Number.isFinite(p.halfWidth95))
+    .map((p) => ({
+      speed_rad_per_s: tidy(p.speed),
+      torque_Nm: tidy(p.torque),
+      halfWidth95_Nm: tidy(p.halfWidth95),
+      from: p.from,
+    }));
 
 const eventOut = (e: BreakawayEvent): NonNullable<IdentificationDocument['breakawayEvents']>[number] => ({
   time_s: tidy(e.time),
@@ -116,9 +139,12 @@ const whereOut = (where: Where): Where =>
     Object.entries(where).map(([k, v]) => [k, typeof v === 'number' && !Number.isFinite(v) ? String(v) : v]),
   );
 
-/** The document of an identification. A number that is absent stays absent. */
+/**
+ * The document of an identification. A number that is absent stays absent; one that is not finite becomes absent with its
+ * reason. @throws TautlineError internal when anything else is not finite
+ */
 export function toIdentificationDocument(id: Identification, drive: DriveDocument): IdentificationDocument {
-  return {
+  return plain<IdentificationDocument>({
     schema: 'tautline/identification@1',
     name: id.driveName,
     verdict: id.verdict,
@@ -137,13 +163,10 @@ export function toIdentificationDocument(id: Identification, drive: DriveDocumen
       used: s.used,
     })),
     estimates: estimatesOut(id.estimates),
-    notEstimated: id.notEstimated.map((n) => ({ ...n, name: estimateKeys[n.name] })),
+    notEstimated: notEstimatedOut(id),
     reverse: id.reverse && { estimates: estimatesOut(id.reverse.estimates) },
     symmetric: id.symmetric && { estimates: estimatesOut(id.symmetric.estimates) },
-    covariance: id.covariance && {
-      names: id.covariance.names.map((n) => estimateKeys[n]),
-      matrix: id.covariance.matrix.map((row) => row.map(tidy)),
-    },
+    covariance: covarianceOut(id.covariance),
     dragCurve: curveOut(id.dragCurve),
     dragCurveReverse: curveOut(id.dragCurveReverse),
     apparentDragCurve: curveOut(id.apparentDragCurve),
@@ -164,7 +187,7 @@ export function toIdentificationDocument(id: Identification, drive: DriveDocumen
     },
     drive,
     inputs: id.inputs,
-  };
+  });
 }
 
 const nameOf = new Map(
@@ -192,8 +215,9 @@ export function fromIdentificationDocument(d: IdentificationDocument): Identific
     verdict: d.verdict,
     findings: d.findings,
     channels: d.channels.map((c) => ({
-      ...c,
       role: c.role as Identification['channels'][number]['role'],
+      header: c.header,
+      unit: c.unit,
       delay: c.delay_s,
     })),
     segments: d.segments.map((s) => ({ kind: s.kind, from: s.from_s, to: s.to_s, why: s.why, used: s.used })),
