@@ -62,3 +62,21 @@ export class TautlineError extends Error {
 }
 
 export const isTautlineError = (e: unknown): e is TautlineError => e instanceof TautlineError;
+
+/** The known word with the fewest edits (Levenshtein, case left aside), for the next step of an error; '' when none is known. */
+export function nearest(word: string, known: readonly string[]): string {
+  const distance = (a: string, b: string): number => {
+    let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+    for (let i = 1; i <= a.length; i++) {
+      const next = [i];
+      for (let j = 1; j <= b.length; j++)
+        next.push(Math.min(row[j] + 1, next[j - 1] + 1, row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1)));
+      row = next;
+    }
+    return row[b.length];
+  };
+  const lower = word.toLowerCase();
+  return (
+    [...known].sort((a, b) => distance(lower, a.toLowerCase()) - distance(lower, b.toLowerCase()))[0] ?? ''
+  );
+}

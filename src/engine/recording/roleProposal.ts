@@ -1,5 +1,5 @@
 import { parseUnit } from '../units/parse.js';
-import type { QuantityKey } from '../units/quantity.js';
+import { type QuantityKey, quantityKeys } from '../units/quantity.js';
 import type { RawColumn, Role } from './recording.js';
 
 /** Quantities in which each role may be stated; an enable signal needs none. */
@@ -20,26 +20,34 @@ export const roleQuantities: Record<Role, readonly QuantityKey[]> = {
 const words = {
   time: /\b(time|times|timestamp|zeit|uhrzeit|temps|tiempo|tijd|tempo|clock|date|datum|t)\b/,
   speed:
-    /\b(speeds?|spd|velocity|vel|rpm|drehzahl|geschwindigkeit|vitesse|velocidad|snelheid|toerental|velocita|n|omega|nact|nist)\b|speed/,
-  torque: /\b(torque|trq|tq|drehmoment|moment|couple|koppel|par|coppia|md|m|mact|mist)\b|torque|moment/,
-  current: /\b(current|strom|courant|corriente|stroom|corrente|iq|amps?|i)\b/,
-  position: /\b(position|pos|angle|winkel|lage|encoder|theta|phi|posicion|hoek|angolo|rotation)\b/,
+    /\b(spd|vel|velocity|rpm|vitesse|velocidad|snelheid|toerental|velocita|n|omega|nact|nist)\b|speed|drehzahl|geschwindigkeit/,
+  torque: /\b(trq|tq|couple|koppel|par|coppia|md|m|mact|mist)\b|torque|moment/,
+  current: /\b(current|courant|corriente|stroom|corrente|iq|amps?|i)\b|strom\b/,
+  position: /\b(position|pos|angle|lage|encoder|theta|phi|posicion|hoek|angolo|rotation)\b|winkel|lageist/,
   tension:
-    /\b(tension|zug|bahnzug|zugkraft|bahnspannung|load cell|loadcell|tiro|trekkracht|spanning)\b|tension|zugkraft/,
-  diameter: /\b(diameter|diam|dia|durchmesser|diametre|diametro|d roll|roll d|od)\b|diameter|durchmesser/,
-  enabled: /\b(enabled?|run|running|on|ready|freigabe|active|aktiv|ein|marche|enable)\b/,
+    /\b(zug|bahnspannung|load cell|loadcell|tiro|tirage|trekkracht|spanning)\b|tension|zugkraft|bahnzug/,
+  diameter: /\b(diam|dia|diametre|diametro|d roll|roll d|od)\b|diameter|durchmesser/,
+  enabled: /\b(enabled?|run|running|on|ready|freigabe|active|aktiv|ein|marche|marcha|marcia)\b|freigabe/,
   reference:
-    /\b(ref|reference|set|setpoint|sp|soll|sollwert|cmd|command|target|demand|consigne|setp|nset|vset|msoll|nsoll|limit|max|min)\b|setpoint|sollwert/,
-  actual: /\b(act|actual|ist|istwert|fbk|feedback|measured|mess|pv|reel|real|value)\b/,
-  line: /\b(line|bahn|web|master|linie|ligne|linea)\b/,
-  surface: /\b(surface|roller|roll|umfang|walze|rouleau|circumferential|peripheral)\b/,
-  motor: /\b(motor|mot|moteur|shaft|drive)\b/,
+    /\b(ref|reference|set|sp|soll|cmd|command|target|demand|consigne|consigna|riferimento|setp|nset|vset|mset|nsoll|vsoll|msoll|gewenst)\b|setpoint|sollwert/,
+  actual: /\b(act|actual|ist|fbk|feedback|measured|mess|mesure|pv|reel|reelle|real|reale|value)\b|istwert/,
+  line: /\b(line|bahn|web|master|linie|ligne|linea)\b|bahngeschw/,
+  surface: /\b(surface|roller|roll|walze|rouleau|rullo|circumferential|peripheral)\b|umfang/,
+  motor: /\b(motor|mot|moteur|motore|shaft|drive|antrieb)\b/,
+  // a set value may stand for the reference; what only limits or compares is no channel at all
+  derived:
+    /\b(limit|limits|lim|max|maximum|min|minimum|error|err|deviation|diff|difference|delta|abweichung|fehler|grenze|rate|additive|offset|margin)\b|grenzwert/,
 } as const;
 
+/** Units of quantities that no channel has: they rule a column out, unlike a unit that is not known at all. */
+const foreignUnit =
+  /^(°\s?[CF]|[CFK]|m?V|kV|V\s?(AC|DC|rms)?|k?VA|M?Ohm|Ω|l\/min|m3\/h|g\/m2|g\/m²|gsm|mm\/s2?\s?rms|bit|hex|dB)$/i;
+
 /** Header text for word matching: no unit brackets, no accents, separators as spaces, camel case split. */
-function plain(column: RawColumn): string {
-  return column.header
-    .replace(/[[(][^\])]*[\])]/g, ' ')
+const plain = (column: RawColumn): string => plainText(column.header.replace(/[[(][^\])]*[\])]/g, ' '));
+
+function plainText(text: string): string {
+  return text
     .replace(/([a-z])([A-Z])/g, '$1 $2')
     .normalize('NFD')
     .replace(/[\u0300-\u036f]/g, '')
@@ -48,26 +56,58 @@ function plain(column: RawColumn): string {
     .trim();
 }
 
+const kinds = ['time', 'speed', 'torque', 'current', 'position', 'tension', 'diameter'] as const;
+
+const isForeign = (unit: string | undefined): boolean =>
+  unit !== undefined &&
+  (foreignUnit.test(unit.trim()) || quantityKeys.some((key) => parseUnit(unit, [key]) !== undefined));
+
+/** What else is known when roles are proposed. */
+export interface Hints {
+  /** In an export of several drives the columns that carry the name of this drive go before the others. */
+  readonly driveName?: string;
+  /** Units that the user states; a column of another quantity does not fit then. */
+  readonly units?: Partial<Record<Role, string>>;
+}
+
 /**
  * How well a column fits a role: 0 not at all. Words count 2, "actual" against "reference" 1, a fitting unit 1; a unit of
  * another quantity rules a role out, whatever the words say.
  */
-function fitness(column: RawColumn, role: Role): number {
-  const text = plain(column);
+function fitness(file: RawColumn, role: Role, { driveName, units }: Hints): number {
+  const column = units?.[role] === undefined ? file : { ...file, unit: units[role] };
+  const full = ` ${plain(column)} `;
+  const name = driveName === undefined ? '' : ` ${plainText(driveName)} `;
+  const ofDrive = name.length > 2 && full.includes(name);
+  // "pull roll 2 speed" of the drive "pull roll 2" is just "speed": the name says nothing about which side is meant
+  const text = ofDrive ? full.replace(name, ' ') : full;
   const has = (kind: keyof typeof words): boolean => words[kind].test(text);
+  const score = wordScore(column, role, has);
+  return score >= 1 && ofDrive ? score + 0.25 : score;
+}
+
+function wordScore(column: RawColumn, role: Role, has: (kind: keyof typeof words) => boolean): number {
   const allowed = roleQuantities[role];
-  const anyUnit =
-    column.unit === undefined ? undefined : parseUnit(column.unit, Object.values(roleQuantities).flat());
   const own = column.unit === undefined ? undefined : parseUnit(column.unit, allowed);
   if (column.kind === 'text') return 0;
+  // a unit alone says nothing against words: a "tension" in m/min is not a speed
+  const named = kinds.some((kind) => has(kind));
   if (role === 'time') {
     if (column.kind === 'datetime' || column.kind === 'clock') return 4;
     if (column.kind !== 'number') return 0;
-    return own !== undefined ? (has('time') ? 3 : 1.5) : has('time') && column.unit === undefined ? 2 : 0;
+    return own !== undefined
+      ? has('time')
+        ? 3
+        : named
+          ? 0
+          : 1.5
+      : has('time') && column.unit === undefined
+        ? 2
+        : 0;
   }
   if (role === 'drive-enabled') return has('enabled') && isBinary(column.values) ? 3 : 0;
   if (column.kind !== 'number') return 0;
-  if (column.unit !== undefined && own === undefined && anyUnit !== undefined) return 0;
+  if (has('derived') || (own === undefined && isForeign(column.unit))) return 0;
   const unitScore = own === undefined ? 0 : 1;
   const reference = has('reference') && !has('actual');
   const actual = has('actual') ? 1 : 0;
@@ -77,24 +117,24 @@ function fitness(column: RawColumn, role: Role): number {
       return has('speed') && reference ? 3 + unitScore : 0;
     case 'motor-speed':
       if (reference || has('line') || surfaceUnit) return 0;
-      return has('speed')
-        ? 2 + unitScore + actual + (has('motor') ? 1 : 0) - (has('surface') ? 1.5 : 0)
-        : unitScore;
+      // "roller speed" in rpm may be the motor's or, gearbox between, the roller's: left to the user
+      if (has('surface') && !has('motor')) return 0;
+      return has('speed') ? 2 + unitScore + actual + (has('motor') ? 1 : 0) : named ? 0 : unitScore;
     case 'roller-speed':
       if (reference || has('line') || !surfaceUnit) return 0;
-      return (has('speed') ? 2 : 0) + unitScore + actual + (has('surface') ? 1 : 0);
+      return has('speed') ? 2 + unitScore + actual + (has('surface') ? 1 : 0) : named ? 0 : unitScore;
     case 'line-speed':
       return has('line') && has('speed') ? 2 + unitScore + actual - (reference ? 1.5 : 0) : 0;
     case 'motor-position':
-      return reference ? 0 : has('position') ? 2 + unitScore + actual : unitScore;
+      return reference ? 0 : has('position') ? 2 + unitScore + actual : named ? 0 : unitScore;
     case 'motor-torque': {
       if (reference) return 0;
       if (has('torque')) return 3 + unitScore + actual;
       if (own?.quantity === 'current') return (has('current') ? 1.5 : 0.9) + actual * 0.5;
-      return own?.quantity === 'torque' ? 1 : 0;
+      return own?.quantity === 'torque' && !named ? 1 : 0;
     }
     case 'web-tension':
-      return reference ? 0 : has('tension') ? 2 + unitScore + actual : own !== undefined ? 1 : 0;
+      return reference ? 0 : has('tension') ? 2 + unitScore + actual : named ? 0 : unitScore;
     case 'roll-diameter':
       return reference ? 0 : has('diameter') ? 2 + unitScore + actual : 0;
   }
@@ -124,10 +164,11 @@ export function proposeRoles(
   columns: readonly RawColumn[],
   order: readonly Role[],
   stated: ReadonlySet<RawColumn>,
+  hints: Hints = {},
 ): { proposals: Proposal[]; ambiguities: Ambiguity[] } {
   const candidates = columns
     .filter((c) => !stated.has(c))
-    .flatMap((column) => order.map((role) => ({ role, column, score: fitness(column, role) })))
+    .flatMap((column) => order.map((role) => ({ role, column, score: fitness(column, role, hints) })))
     .filter((c) => c.score >= 1)
     .sort((a, b) => b.score - a.score);
   const proposals: Proposal[] = [];

@@ -8,6 +8,8 @@ export interface TimeBase {
 
 /** A step of more than this many median steps is a gap. */
 const gapSteps = 1.5;
+/** Share of rows that repeat a time from which the stamps may be coarser than the sampling. */
+const coarseShare = 0.2;
 /** Spread of the steps, as a share of the median, from which sampling counts as irregular. */
 const irregularShare = 0.05;
 
@@ -30,7 +32,6 @@ export function buildTimeBase(raw: Float64Array, findings: Finding[]): TimeBase 
       where: { rows: missing },
       next: 'look at the export around these rows if there are many',
     });
-  if (kept.length < 2) return undefined;
   for (let k = 1; k < kept.length; k++) {
     if (raw[kept[k]] < raw[kept[k - 1]]) {
       findings.push({
@@ -49,48 +50,96 @@ export function buildTimeBase(raw: Float64Array, findings: Finding[]): TimeBase 
 function withoutRepeats(raw: Float64Array, kept: readonly number[], findings: Finding[]): TimeBase {
   let repeats = 0;
   for (let k = 1; k < kept.length; k++) if (raw[kept[k]] === raw[kept[k - 1]]) repeats++;
-  const rows = Int32Array.from(kept);
-  const time = Float64Array.from(kept, (i) => raw[i]);
-  if (repeats === 0) return { time, rows };
+  if (repeats === 0) return { time: Float64Array.from(kept, (i) => raw[i]), rows: Int32Array.from(kept) };
   const first = kept.findIndex((_, k) => k > 0 && raw[kept[k]] === raw[kept[k - 1]]);
-  if (repeats > 0.3 * kept.length) {
-    spreadEvenly(time);
+  const where = { rows: repeats, first_row: kept[first] + 1 };
+  const even =
+    repeats >= coarseShare * kept.length ? spreadEvenly(Float64Array.from(kept, (i) => raw[i])) : undefined;
+  if (even !== undefined) {
     findings.push({
       code: 'duplicate_timestamps',
       severity: 'warn',
       message: `${repeats} rows repeat the time of the row before: the time stamps are coarser than the sampling; rows of one stamp were spread evenly`,
-      where: { rows: repeats, first_row: kept[first] + 1 },
+      where,
       next: 'export with finer time stamps, or state --sample-interval SECONDS',
     });
-    return { time, rows };
+    return { time: even, rows: Int32Array.from(kept) };
   }
   const unique = kept.filter((i, k) => k === 0 || raw[i] !== raw[kept[k - 1]]);
   findings.push({
     code: 'duplicate_timestamps',
     severity: 'warn',
     message: `${repeats} rows repeat the time of the row before; they were left out`,
-    where: { rows: repeats, first_row: kept[first] + 1 },
-    next: 'look at the export around these rows if there are many',
+    where,
+    next: 'look at the export around these rows if there are many; state --sample-interval SECONDS if they are samples',
   });
   return { time: Float64Array.from(unique, (i) => raw[i]), rows: Int32Array.from(unique) };
 }
 
-/** Spreads the rows of one time stamp evenly up to the next stamp; the last group takes the step of the one before. */
-function spreadEvenly(time: Float64Array): void {
-  let start = 0;
-  let step = 0;
-  while (start < time.length) {
-    let end = start + 1;
-    while (end < time.length && time[end] === time[start]) end++;
-    const base = time[start];
-    if (end < time.length) step = (time[end] - base) / (end - start);
-    for (let k = start; k < end; k++) time[k] = base + (k - start) * step;
-    start = end;
+/**
+ * Evenly sampled rows whose time stamps were cut to a coarser step (one second, say): in every stretch without a missing stamp the rows
+ * lie on a straight line through the first rows of the stamps, whether each stamp has as many rows or not. The first and the last stamp
+ * of a stretch may be incomplete and do not decide. @returns undefined when the rows do not fit such lines to within one stamp.
+ */
+function spreadEvenly(stamps: Float64Array): Float64Array | undefined {
+  const starts: number[] = [];
+  for (let k = 0; k < stamps.length; k++) if (k === 0 || stamps[k] !== stamps[k - 1]) starts.push(k);
+  if (starts.length < 3) return undefined;
+  const steps = starts.slice(1).map((k, j) => stamps[k] - stamps[starts[j]]);
+  const stamp = steps.slice().sort((a, b) => a - b)[steps.length >> 1];
+  const sizes = starts.slice(1).map((k, j) => k - starts[j]);
+  const usual = sizes.slice().sort((a, b) => a - b)[sizes.length >> 1];
+  const time = new Float64Array(stamps.length);
+  for (let from = 0; from < starts.length; ) {
+    let to = from + 1;
+    while (to < starts.length && steps[to - 1] <= gapSteps * stamp) to++;
+    const end = to < starts.length ? starts[to] : stamps.length;
+    if (!lineThrough(stamps, time, starts.slice(from, to), end, stamp, stamp / usual)) return undefined;
+    from = to;
   }
+  for (let k = 1; k < time.length; k++) if (!(time[k] > time[k - 1])) return undefined;
+  return time;
+}
+
+/** Fills the times of one stretch, whose stamps begin at the rows `starts`. @returns whether the stamps fit to within one stamp. */
+function lineThrough(
+  stamps: Float64Array,
+  time: Float64Array,
+  starts: readonly number[],
+  end: number,
+  stamp: number,
+  usualStep: number,
+): boolean {
+  // the first stamp may have begun before the recording: its first row says nothing
+  const anchors = starts.length > 2 ? starts.slice(1) : starts;
+  const n = anchors.length;
+  const row0 = anchors[0];
+  const t0 = stamps[row0];
+  let sk = 0;
+  let st = 0;
+  let skk = 0;
+  let skt = 0;
+  for (const a of anchors) {
+    const k = a - row0;
+    const t = stamps[a] - t0;
+    sk += k;
+    st += t;
+    skk += k * k;
+    skt += k * t;
+  }
+  const spread = n * skk - sk * sk;
+  const step = spread > 0 ? (n * skt - sk * st) / spread : usualStep;
+  const start = (st - step * sk) / n;
+  for (let k = starts[0]; k < end; k++) {
+    time[k] = t0 + start + (k - row0) * step;
+    if (Math.abs(time[k] - (stamps[k] + 0.5 * stamp)) > 1.5 * stamp) return false;
+  }
+  return true;
 }
 
 function markGaps(base: TimeBase, findings: Finding[]): TimeBase {
   const { time, rows } = base;
+  if (time.length < 2) return base;
   const steps = new Float64Array(time.length - 1);
   for (let k = 0; k < steps.length; k++) steps[k] = time[k + 1] - time[k];
   const sorted = steps.slice().sort();

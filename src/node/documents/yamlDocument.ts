@@ -2,7 +2,7 @@ import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import * as Schema from 'typebox/schema';
 import { LineCounter, parseDocument } from 'yaml';
-import { TautlineError } from '../../engine/errors.js';
+import { nearest, TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
 import { fileError } from './fileError.js';
 
@@ -129,22 +129,4 @@ function valueAt(data: unknown, pointer: readonly string[]): unknown {
   let at = data;
   for (const key of pointer) at = (at as Record<string, unknown> | null | undefined)?.[key];
   return at;
-}
-
-/** The known word with the fewest edits. */
-export function nearest(word: string, known: readonly string[]): string {
-  const distance = (a: string, b: string): number => {
-    let row = Array.from({ length: b.length + 1 }, (_, j) => j);
-    for (let i = 1; i <= a.length; i++) {
-      const next = [i];
-      for (let j = 1; j <= b.length; j++)
-        next.push(Math.min(row[j] + 1, next[j - 1] + 1, row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1)));
-      row = next;
-    }
-    return row[b.length];
-  };
-  const lower = word.toLowerCase();
-  return (
-    [...known].sort((a, b) => distance(lower, a.toLowerCase()) - distance(lower, b.toLowerCase()))[0] ?? ''
-  );
 }
