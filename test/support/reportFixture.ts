@@ -2,7 +2,10 @@
  * Invented results for the tests of the report: no machine was measured, no fit was run. Numbers are made by plain
  * formulas here so that a test can say what a figure must hold.
  */
+
+import type { FeedForward } from '../../src/engine/feedforward/types.js';
 import type { Finding } from '../../src/engine/findings.js';
+import type { Comparison } from '../../src/engine/identify/comparison.js';
 import type {
   DragPoint,
   Estimate,
@@ -10,11 +13,7 @@ import type {
   Segment,
 } from '../../src/engine/identify/identification.js';
 import type { Drive } from '../../src/engine/line/drive.js';
-import type {
-  CommissioningInput,
-  ReportedComparison,
-  ReportedFeedForward,
-} from '../../src/engine/report/commissioning/input.js';
+import type { CommissioningInput } from '../../src/engine/report/commissioning/input.js';
 
 export const drive: Drive = {
   name: 'helper 3',
@@ -217,54 +216,86 @@ export const refusedIdentification: Identification = {
   inputs: { file: 'unwind-production.txt', sha256: '9b1c'.repeat(16), rows: 60_000 },
 };
 
-const feedForwardSpeeds = [0, 10, 25, 50, 100, 145];
-export const feedforward: ReportedFeedForward = {
-  rows: feedForwardSpeeds.map((w) => ({
-    speed: w,
-    torque: dragAt(Math.max(w, 2)),
-    fraction: dragAt(Math.max(w, 2)) / 15.5,
-    tugHalfWidth: (0.02 * 2.5) / 0.089,
-  })),
-  assist: { torque: 0.31, fadeSpeed: 4, fadeTime: 0.8 },
+const feedForwardRow = (w: number): FeedForward['rows'][number] => ({
+  speed: w,
+  torque: dragAt(w),
+  fraction: dragAt(w) / 15.5,
+  tugHalfWidth: (0.02 * 2.5) / 0.089,
+  accelerating: dragAt(w) + 0.02118 * 14,
+  decelerating: dragAt(w) - 0.02118 * 14,
+  tugHalfWidthAccelerating: 0.7,
+});
+export const feedforward: FeedForward = {
+  driveName: drive.name,
+  verdict: 'identified',
+  rows: [{ ...feedForwardRow(0), extrapolated: true }, ...[2, 10, 25, 50, 100, 145].map(feedForwardRow)],
+  assist: { torque: 0.17, interval95: [0.13, 0.21], fadeSpeed: 4, fadeTime: 0.8 },
   interpolationError: 0.004,
+  inertia: estimate(0.02118, 0.00006),
+  tolerance: 0.005,
+  identifiedRange: [2, 145],
+  notFilled: [145, 152],
+  acceleration: { web: 0.5, motor: 14 },
+  offsetLeftOut: estimate(0.004, 0.006),
   findings: [],
 };
 
-const laterSpeeds = [10, 40, 70, 100, 130];
-export const comparison: ReportedComparison = {
+const interval = (value: number, standardError: number): readonly [number, number] =>
+  estimate(value, standardError).interval95;
+
+export const comparison: Comparison = {
+  driveName: drive.name,
+  verdict: 'warned',
+  tolerance: 0.02,
   changes: [
     {
       name: 'coulomb',
       earlier: 0.617,
       later: 0.452,
+      earlierInterval95: interval(0.617, 0.006),
+      laterInterval95: interval(0.452, 0.007),
       ratio: 0.733,
       ratioInterval95: [0.704, 0.762],
+      differenceInterval95: [-0.183, -0.147],
       verdict: 'changed',
     },
     {
       name: 'inertia',
       earlier: 0.02118,
       later: 0.02121,
+      earlierInterval95: interval(0.02118, 0.00006),
+      laterInterval95: interval(0.02121, 0.00006),
       ratio: 1.0014,
       ratioInterval95: [0.994, 1.009],
+      differenceInterval95: [-0.00014, 0.0002],
       verdict: 'unchanged',
     },
     {
-      name: 'viscous',
-      earlier: 0.00314,
-      later: 0.003,
-      ratio: 0.955,
-      ratioInterval95: [0.86, 1.05],
+      name: 'offset',
+      earlier: 0.004,
+      later: 0.009,
+      earlierInterval95: interval(0.004, 0.006),
+      laterInterval95: interval(0.009, 0.006),
+      differenceInterval95: [-0.012, 0.022],
       verdict: 'undecided',
     },
   ],
-  dragCurves: laterSpeeds.map((w) => ({
+  notCompared: [{ name: 'breakaway', why: 'only one of the two recordings holds a breakaway test' }],
+  dragCurves: [10, 40, 70, 100, 130].map((w) => ({
     speed: w,
     earlier: dragAt(w),
     later: dragAt(w) - 0.165,
     differenceInterval95: [-0.195, -0.135],
   })),
-  tugChange: { force: 4.6, speed: 10 },
+  curveVerdict: 'changed',
+  tugChange: {
+    force: 4.6,
+    interval95: [3.8, 5.4],
+    sense: 'fell',
+    speed: 10,
+    direction: 'forward',
+    share: 0.031,
+  },
   findings: [
     {
       code: 'pair_change',
@@ -293,6 +324,20 @@ export const winderIdentification: Identification = {
   rollDensity: estimate(912, 14),
 };
 
+const winderFeedForward: FeedForward = {
+  driveName: 'winder',
+  verdict: 'identified',
+  rows: [10, 100].map((w) => ({ speed: w, torque: dragAt(w) })),
+  reverse: { rows: [10, 100].map((w) => ({ speed: w, torque: 1.1 * dragAt(w) })) },
+  findings: [],
+};
+const winderComparison: Comparison = {
+  ...comparison,
+  changesReverse: comparison.changes.slice(0, 1),
+  dragCurvesReverse: comparison.dragCurves.slice(0, 3),
+  curveVerdictReverse: 'undecided',
+};
+
 /** A line of three drives that shows everything a report can hold. */
 export const input: CommissioningInput = {
   lineName: 'Invented line',
@@ -308,6 +353,8 @@ export const input: CommissioningInput = {
     {
       drive: { name: 'winder', element: 'winder', gearRatio: 3, coreRadius: 0.045 },
       identification: winderIdentification,
+      feedforward: winderFeedForward,
+      comparison: winderComparison,
     },
   ],
 };

@@ -64,7 +64,7 @@ function renderBlock(block: Block): string {
     case 'table':
       return renderTable(block.table);
     case 'figure':
-      return `<figure>${renderFigure(block.figure)}<figcaption>${e(block.caption)}</figcaption></figure>`;
+      return `<figure>${renderFigure(block.figure)}${block.caption === '' ? '' : `<figcaption>${e(block.caption)}</figcaption>`}</figure>`;
     case 'findings':
       return `<ul class="findings">${block.findings.map(renderFinding).join('')}</ul>`;
     case 'cautions':
@@ -103,7 +103,7 @@ function renderCell(cell: Cell, align: string): string {
   const text = cell.to === undefined ? e(cell.text) : `<a href="#${e(cell.to)}">${e(cell.text)}</a>`;
   const missing = cell.tone === 'missing' ? ' missing' : '';
   // Names and results are read at a glance, so they are not broken inside a word where that can be helped.
-  const whole = cell.to !== undefined || sign !== '' ? ' whole' : '';
+  const whole = cell.to !== undefined ? ' whole' : sign === '' ? '' : ' whole signed';
   return `<td class="${align}${missing} user${whole}">${sign}${text}${note}</td>`;
 }
 

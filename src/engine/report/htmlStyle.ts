@@ -24,6 +24,8 @@ a { color: inherit; text-underline-offset: 3px; }
 .user { unicode-bidi: isolate; overflow-wrap: anywhere; }
 td.text { min-width: 5.5em; }
 td.whole { overflow-wrap: break-word; }
+td.signed { position: relative; padding-left: 1.4em; }
+td.signed .sign { position: absolute; left: 0; }
 .label { border: 2px solid var(--abnormal); padding: 8px 12px; margin: 0 0 20px; font-weight: 600; }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(180px, 1fr)); gap: 10px 20px; margin: 14px 0; }
 .facts dt { color: var(--ink-soft); font-size: 13px; }

@@ -1,9 +1,9 @@
+import type { Change, ChangeVerdict, Comparison, DragDifference } from '../../identify/comparison.js';
 import type { Drive } from '../../line/drive.js';
 import type { Block, Cell, Table } from '../reportTree.js';
 import type { Figure } from '../svg/figure.js';
 import { topAxis } from './figures.js';
-import type { Format } from './format.js';
-import type { ReportedComparison } from './input.js';
+import { type Format, shortNumber } from './format.js';
 import { findingItems, parameterQuantity } from './tables.js';
 import { parameterWords } from './words.js';
 
@@ -11,56 +11,88 @@ import { parameterWords } from './words.js';
 export function comparisonBlocks(
   id: string,
   drive: Drive,
-  comparison: ReportedComparison | undefined,
+  comparison: Comparison | undefined,
   format: Format,
 ): Block[] {
   if (!comparison) return [];
-  const { changes, dragCurves, tugChange, findings } = comparison;
+  const { tugChange, findings, notCompared, tolerance } = comparison;
+  const isBothWays = comparison.changesReverse !== undefined || comparison.dragCurvesReverse !== undefined;
   const blocks: Block[] = [{ kind: 'heading', text: 'As found against as left' }];
-  if (tugChange) {
+  if (tugChange) blocks.push({ kind: 'paragraph', text: tugSentence(tugChange, isBothWays, format) });
+  for (const [direction, curves, changes, verdict] of [
+    [isBothWays ? 'forward' : '', comparison.dragCurves, comparison.changes, comparison.curveVerdict],
+    ['reverse', comparison.dragCurvesReverse, comparison.changesReverse, comparison.curveVerdictReverse],
+  ] as const) {
+    if (curves && curves.length > 0) {
+      blocks.push({
+        kind: 'figure',
+        figure: comparisonFigure(
+          direction === 'reverse' ? `${id}-reverse` : id,
+          direction,
+          drive,
+          curves,
+          format,
+        ),
+        caption: `${verdict ? curveWords[verdict] : ''}The lower plot shows as left less as found, with the 95 % interval at each speed by itself.`,
+      });
+    }
+    if (changes && changes.length > 0) {
+      blocks.push({ kind: 'table', table: changeTable(direction, changes, tolerance, format) });
+    }
+  }
+  if (notCompared.length > 0) {
     blocks.push({
-      kind: 'paragraph',
-      text: `Largest change of tug on the web: ${format.withUnit('tension', tugChange.force)} at ${format.withUnit('angularSpeed', tugChange.speed)} motor speed.`,
+      kind: 'list',
+      items: notCompared.map((n) => `${parameterWords[n.name]} not compared: ${n.why}`),
     });
   }
-  if (dragCurves.length > 0) {
-    blocks.push({
-      kind: 'figure',
-      figure: comparisonFigure(id, drive, comparison, format),
-      caption:
-        'The lower plot shows as left less as found with its 95 % band: where the band keeps clear of zero, the drag changed.',
-    });
-  }
-  if (changes.length > 0) blocks.push({ kind: 'table', table: changeTable(comparison, format) });
   if (findings.length > 0) blocks.push({ kind: 'findings', findings: findingItems(findings) });
   return blocks;
 }
 
+const curveWords: Readonly<Record<ChangeVerdict, string>> = {
+  changed: 'Drag over speed as a whole: changed. ',
+  unchanged: 'Drag over speed as a whole: unchanged. ',
+  undecided: 'Drag over speed as a whole: undecided. ',
+};
+
+function tugSentence(tug: NonNullable<Comparison['tugChange']>, isBothWays: boolean, format: Format): string {
+  const size = format.pair('tension', tug.force, (tug.interval95[1] - tug.interval95[0]) / 2);
+  const share =
+    tug.share === undefined
+      ? ''
+      : `, ${shortNumber(Number((100 * tug.share).toPrecision(2)))} % of the running tension`;
+  const direction = isBothWays ? ` ${tug.direction}` : '';
+  return `Largest change of tug on the web if the feed-forward stays as it was: the drag ${tug.sense} by ${size} ${format.unit('tension')} (95 %)${share}, at ${format.withUnit('angularSpeed', tug.speed)} motor speed${direction}.`;
+}
+
 function comparisonFigure(
   id: string,
+  direction: string,
   drive: Drive,
-  { dragCurves }: ReportedComparison,
+  curves: readonly DragDifference[],
   format: Format,
 ): Figure {
   const x = format.samples(
     'angularSpeed',
-    dragCurves.map((p) => p.speed),
+    curves.map((p) => p.speed),
   );
   const torque = (values: readonly number[]): Float64Array => format.samples('torque', values);
+  const side = direction === '' ? '' : `, ${direction}`;
   const shared = { kind: 'points', signal: 'torque', shape: 'circle', x } as const;
   return {
     id: `${id}-comparison`,
-    title: 'Drag over speed, as found and as left',
+    title: `Drag over speed${side}, as found and as left`,
     description: 'Drag of both visits over speed, and their difference with its 95 % band.',
     x: { label: format.axis('Speed at motor', 'ω', 'angularSpeed'), include: [0] },
     ...topAxis(drive, format),
     panels: [
       {
-        y: { label: format.axis('Drag at motor', 'M', 'torque'), include: [0] },
+        y: { label: format.axis(`Drag at motor${side}`, 'M', 'torque'), include: [0] },
         height: 200,
         marks: [
-          { ...shared, y: torque(dragCurves.map((p) => p.earlier)), fill: 'hollow', label: 'as found' },
-          { ...shared, y: torque(dragCurves.map((p) => p.later)), fill: 'filled', label: 'as left' },
+          { ...shared, y: torque(curves.map((p) => p.earlier)), fill: 'hollow', label: 'as found' },
+          { ...shared, y: torque(curves.map((p) => p.later)), fill: 'filled', label: 'as left' },
         ],
       },
       {
@@ -71,8 +103,8 @@ function comparisonFigure(
             kind: 'band',
             signal: 'torque',
             x,
-            low: torque(dragCurves.map((p) => p.differenceInterval95[0])),
-            high: torque(dragCurves.map((p) => p.differenceInterval95[1])),
+            low: torque(curves.map((p) => p.differenceInterval95[0])),
+            high: torque(curves.map((p) => p.differenceInterval95[1])),
             label: '95 % band',
           },
           {
@@ -80,7 +112,7 @@ function comparisonFigure(
             meaning: 'model',
             signal: 'torque',
             x,
-            y: torque(dragCurves.map((p) => p.later - p.earlier)),
+            y: torque(curves.map((p) => p.later - p.earlier)),
             label: 'as left less as found',
           },
         ],
@@ -93,35 +125,44 @@ const verdictCells = {
   changed: { text: 'changed', tone: 'warn' },
   unchanged: { text: 'unchanged', tone: 'good' },
   undecided: { text: 'undecided', tone: 'info' },
-} as const satisfies Record<string, Cell>;
+} as const satisfies Record<ChangeVerdict, Cell>;
 
-function changeTable({ changes }: ReportedComparison, format: Format): Table {
+function changeTable(
+  direction: string,
+  changes: readonly Change[],
+  tolerance: number,
+  format: Format,
+): Table {
   return {
-    caption:
-      'Unchanged means equal within the stated tolerance; undecided means that the recordings cannot tell.',
+    caption: `${direction === '' ? '' : `Parameters, ${direction}. `}± and intervals: 95 %. Unchanged: shown to be equal within ${shortNumber(100 * tolerance)} %. Undecided: the recordings cannot tell.`,
     columns: [
       { heading: 'Parameter', align: 'text' },
       { heading: 'As found', align: 'number' },
       { heading: 'As left', align: 'number' },
-      { heading: 'Unit', align: 'text' },
       { heading: 'Ratio', align: 'number' },
-      { heading: '95 % interval', align: 'number' },
       { heading: 'Result', align: 'text' },
     ],
     rows: changes.map((c) => {
-      // The ratio's interval says how far the later value is known; both values are shown to that place.
-      const half = (c.ratioInterval95[1] - c.ratioInterval95[0]) / 2;
-      const values = format.row(parameterQuantity[c.name], [c.earlier, c.later], Math.abs(half * c.earlier));
-      const ratios = format.row('ratio', [c.ratio, ...c.ratioInterval95], half);
+      const quantity = parameterQuantity[c.name];
+      const value = (v: number, [low, high]: readonly [number, number]): Cell => ({
+        text: format.pair(quantity, v, (high - low) / 2),
+      });
       return [
-        { text: parameterWords[c.name] },
-        { text: values.texts[0] ?? '' },
-        { text: values.texts[1] ?? '' },
-        { text: values.unit },
-        { text: ratios.texts[0] ?? '' },
-        { text: `${ratios.texts[1]} to ${ratios.texts[2]}` },
+        { text: parameterWords[c.name], note: format.unit(quantity) },
+        value(c.earlier, c.earlierInterval95),
+        value(c.later, c.laterInterval95),
+        ratioCell(c, format),
         verdictCells[c.verdict],
       ];
     }),
   };
+}
+
+function ratioCell({ ratio, ratioInterval95 }: Change, format: Format): Cell {
+  if (ratio === undefined || ratioInterval95 === undefined) {
+    return { text: '–', tone: 'missing', note: 'as found cannot be told from zero' };
+  }
+  const half = (ratioInterval95[1] - ratioInterval95[0]) / 2;
+  const { texts } = format.row('ratio', [ratio, ...ratioInterval95], half);
+  return { text: texts[0] ?? '', note: `${texts[1]} to ${texts[2]}` };
 }

@@ -178,6 +178,72 @@ describe('drive section', () => {
   });
 });
 
+describe('feed-forward', () => {
+  test('the table has a column for everything that is known and none for what is not', () => {
+    const headings = (title: string): string[] | undefined =>
+      tableOf(tree, title, 'Torque at motor')?.columns.map((c) => c.heading);
+    expect(headings('helper 3')).toEqual([
+      'Speed at motor',
+      'Torque at motor',
+      'Of rated',
+      'Speeding up',
+      'Slowing down',
+      'Tug left on the web, ±',
+      'Same, speeding up, ±',
+    ]);
+    expect(headings('winder')).toEqual(['Speed at motor', 'Torque at motor']);
+  });
+
+  test('fractions of rated are shown in percent and standstill is marked as not measured', () => {
+    const rows = tableOf(tree, 'helper 3', 'Torque at motor')?.rows;
+    // 0.62 + 0.25 = 0.87 N·m at standstill, of 15.5 N·m: 5.61 %.
+    expect(rows?.[0]?.map((c) => c.text).slice(0, 3)).toEqual(['0', '0.870', '5.61']);
+    expect(rows?.[0]?.[0]?.note).toMatch(/not measured/);
+    expect(rows?.[1]?.[0]?.note).toBeUndefined();
+  });
+
+  test('the curve is dotted from standstill to the first measured speed', () => {
+    const dotted = marksOf(figureOf(tree, 'helper 3', 'feedforward')).find(
+      (m) => m.kind === 'line' && m.meaning === 'extrapolated',
+    );
+    expect(dotted?.kind === 'line' && Array.from(dotted.x)).toEqual([0, 2]);
+  });
+
+  test('an empty table says that the findings tell why', () => {
+    const empty = { driveName: 'x', verdict: 'refused', rows: [], findings: [] } as const;
+    const report = buildCommissioningReport({
+      ...input,
+      drives: [{ drive, identification, feedforward: empty }],
+    });
+    expect(figureOf(report, 'helper 3', 'feedforward')).toBeUndefined();
+    expect(blocksOf(report, 'helper 3')).toContainEqual({
+      kind: 'paragraph',
+      text: 'No table: the findings say why.',
+    });
+  });
+});
+
+describe('comparison', () => {
+  test('a ratio that cannot be formed is a dash with its reason', () => {
+    const rows = tableOf(tree, 'helper 3', 'Ratio')?.rows;
+    expect(rows?.[0]?.[3]).toEqual({ text: '0.733', note: '0.704 to 0.762' });
+    expect(rows?.[2]?.[3]?.text).toBe('–');
+    expect(rows?.map((r) => r[4]?.text)).toEqual(['changed', 'unchanged', 'undecided']);
+  });
+
+  test('the sentence on tug gives force, interval, share and speed', () => {
+    const texts = blocksOf(tree, 'helper 3').flatMap((b) => (b.kind === 'paragraph' ? [b.text] : []));
+    expect(texts.join(' ')).toContain(
+      'the drag fell by 4.6 ± 0.8 N (95 %), 3.1 % of the running tension, at 10 rad/s motor speed.',
+    );
+  });
+
+  test('both directions have a figure and a table of their own', () => {
+    const ids = blocksOf(tree, 'winder').flatMap((b) => (b.kind === 'figure' ? [b.figure.id] : []));
+    expect(ids.filter((i) => i.endsWith('comparison'))).toHaveLength(2);
+  });
+});
+
 describe('the whole', () => {
   test('says that it is invented only when it is', () => {
     expect(tree.label).toMatch(/^Invented demo data/);
