@@ -1,124 +1,180 @@
-// Makes a fresh clone ready: checks Node, installs what is missing, builds what changed. Built-in modules only, since it
-// runs before anything is installed. Used by `npm start` (prestart) and `npm test` (pretest).
+// Makes a fresh clone ready: checks Node, installs what is missing, builds what changed, records the invented demo. Built-in
+// modules only, since it runs before anything is installed. Used by `npm start` (prestart) and `npm test` (pretest).
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const at = (...parts) => join(root, ...parts);
 
-function fail(message, next) {
-  console.error(`set-up: ${message}\nnext: ${next}`);
-  process.exit(2);
+class SetupError extends Error {
+  constructor(message, next) {
+    super(message);
+    this.next = next;
+  }
 }
 
-const [major] = process.versions.node.split('.').map(Number);
-if (major < 20) fail(`Node ${process.versions.node} is too old`, 'install Node 20 or newer');
+function checkNode() {
+  if (Number(process.versions.node.split('.')[0]) < 20)
+    throw new SetupError(`Node ${process.versions.node} is too old`, 'install Node 20 or newer');
+}
 
-// Two commands at once on a bare clone would install over each other: a folder is a lock that every system makes atomically.
-const lock = at('.setup-lock');
+// Two commands at once on a bare clone would install over each other: making a folder is atomic on every system, so it is the lock.
+const lock = at('build', '.setup-lock');
+const lockOwner = join(lock, 'pid');
+
 function takeLock() {
   for (let waited = 0; ; waited++) {
     try {
+      mkdirSync(dirname(lock), { recursive: true });
       mkdirSync(lock);
-      writeFileSync(join(lock, 'pid'), String(process.pid));
+      writeFileSync(lockOwner, String(process.pid));
       return;
     } catch (error) {
       if (error.code !== 'EEXIST')
-        fail(`${root} is not writable (${error.code})`, 'clone into a folder of your own');
-      if (ownerIsGone()) rmSync(lock, { recursive: true, force: true });
-      else if (waited === 0) console.error('set-up: another set-up is running here; waiting for it');
-      if (waited > 600) fail('another set-up has been running for 10 minutes', `remove ${lock} if none is`);
-      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1000);
+        throw new SetupError(
+          `${root} cannot be written to (${error.code})`,
+          'clone into a folder of your own',
+        );
+    }
+    if (waited === 0) console.error('set-up: another set-up is at work here; waiting for it');
+    if (waited === 600)
+      throw new SetupError('another set-up has been at work for 10 minutes', `remove ${lock} if none is`);
+    removeDeadLock();
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1000);
+  }
+}
+
+// A set-up that was killed leaves its lock behind. Of two that find it, only one can rename it to the same name, so neither
+// can remove the lock that the other has just made.
+function removeDeadLock() {
+  let owner;
+  try {
+    owner = Number(readFileSync(lockOwner, 'utf8'));
+    process.kill(owner, 0);
+  } catch (error) {
+    const died =
+      error.code === 'ESRCH' ||
+      // Without an owner's number it is just starting, or was killed in that moment.
+      (error.code === 'ENOENT' && existsSync(lock) && Date.now() - statSync(lock).mtimeMs > 30_000);
+    if (!died) return;
+    try {
+      renameSync(lock, `${lock}.dead-${owner}`);
+    } catch {
+      // The other one was first.
     }
   }
 }
-function ownerIsGone() {
-  try {
-    process.kill(Number(readFileSync(join(lock, 'pid'), 'utf8')), 0);
-    return false;
-  } catch (error) {
-    // Without a pid file the owner is just starting, or died at once: after a while it is gone.
-    if (error.code === 'ENOENT') return existsSync(lock) && Date.now() - statSync(lock).mtimeMs > 30_000;
-    return error.code === 'ESRCH';
-  }
+
+function releaseLock() {
+  for (const name of readdirSync(dirname(lock)))
+    if (name.startsWith('.setup-lock')) rmSync(join(dirname(lock), name), { recursive: true, force: true });
 }
 
-// The outer npm's own settings would steer the inner one: only registry and cache may pass.
+// npm hands its own settings down to the npm that it starts, such as omit=dev: only how to reach the registry may pass.
 function cleanEnvironment() {
-  const keep =
-    /^npm_config_(registry|cache|proxy|https_proxy|noproxy|cafile|userconfig|globalconfig|nodedir)$/i;
+  const keep = /^npm_config_(registry|cache|proxy|https_proxy|noproxy|cafile|userconfig|globalconfig)$/i;
   return Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)));
 }
 
-function run(command, args, what) {
-  const result = spawnSync(command, args, {
+function run(what, command, args) {
+  console.error(`set-up: ${what}`);
+  const shell = process.platform === 'win32'; // npm is a .cmd there
+  const { status, error } = spawnSync(command, args, {
     cwd: root,
     stdio: 'inherit',
     env: cleanEnvironment(),
-    shell: process.platform === 'win32',
+    shell,
   });
-  if (result.status !== 0) {
-    rmSync(lock, { recursive: true, force: true });
-    fail(`${what} failed`, 'read the lines above; then run the command again');
-  }
+  if (status !== 0)
+    throw new SetupError(
+      `${what} failed${error ? `: ${error.message}` : ''}`,
+      'read the lines above, then give the same command again',
+    );
 }
 
-function install() {
-  const stamp = at('node_modules', '.tautline-stamp');
-  const wanted = createHash('sha256')
-    .update(readFileSync(at('package-lock.json')))
-    .update(process.version)
-    .digest('hex');
-  if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return;
-  console.error('set-up: installing dependencies (once)');
-  run('npm', ['ci', '--include=dev', '--no-audit', '--no-fund'], 'npm ci');
-  // Written last, so that a broken install repeats.
+const compile = (what, ...args) =>
+  run(what, process.execPath, [at('node_modules', 'typescript', 'bin', 'tsc'), ...args]);
+
+function* filesUnder(path) {
+  if (statSync(path).isDirectory())
+    for (const name of readdirSync(path).sort()) yield* filesUnder(join(path, name));
+  else yield path;
+}
+
+/** Checksum of everything that a step rests on. */
+function fingerprint(...paths) {
+  const hash = createHash('sha256').update(process.version);
+  for (const path of paths.flatMap((p) => [...filesUnder(at(p))]))
+    hash
+      .update(`${path.slice(root.length)}\0`)
+      .update(readFileSync(path))
+      .update('\0');
+  return hash.digest('hex');
+}
+
+/**
+ * Runs a step unless what it makes is there and its stamp says that it was made of the same input. The stamp is written last, so a
+ * broken step repeats.
+ */
+function unlessDone(stamp, result, wanted, step) {
+  if (existsSync(result) && existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return;
+  rmSync(stamp, { force: true });
+  step();
   writeFileSync(stamp, wanted);
 }
 
-function newest(folder) {
-  let time = 0;
-  for (const entry of readdirSync(folder, { withFileTypes: true })) {
-    const path = join(folder, entry.name);
-    time = Math.max(time, entry.isDirectory() ? newest(path) : statSync(path).mtimeMs);
-  }
-  return time;
+function setUp() {
+  unlessDone(
+    at('node_modules', '.tautline-stamp'),
+    at('node_modules', 'typescript'),
+    fingerprint('package-lock.json'),
+    () => run('installing packages (once)', 'npm', ['ci', '--include=dev', '--no-audit', '--no-fund']),
+  );
+  unlessDone(
+    at('dist', '.tautline-stamp'),
+    at('dist', 'cli', 'main.js'),
+    fingerprint('src', 'tsconfig.base.json', 'tsconfig.json', 'package-lock.json'),
+    () => compile('building', '-b'),
+  );
+  unlessDone(
+    at('build', '.demo-stamp'),
+    at('demo', 'exports'),
+    fingerprint(
+      'demo/make.ts',
+      'demo/line.ts',
+      'demo/tsconfig.json',
+      'test/support/plant',
+      'package-lock.json',
+    ),
+    () => {
+      compile('compiling the demo', '-p', 'demo');
+      run('recording the invented demo line', process.execPath, [at('build', 'demo', 'make.js')]);
+    },
+  );
 }
 
-function build() {
-  const stamp = at('dist', '.built');
-  const sources = Math.max(newest(at('src')), statSync(at('tsconfig.base.json')).mtimeMs);
-  if (existsSync(stamp) && statSync(stamp).mtimeMs > sources && existsSync(at('dist', 'cli', 'main.js')))
-    return;
-  console.error('set-up: building');
-  run(process.execPath, [at('node_modules', 'typescript', 'bin', 'tsc'), '-b'], 'the build');
-  writeFileSync(stamp, '');
-}
-
-function demo() {
-  const truth = at('demo', 'truth.json');
-  const sources = Math.max(newest(at('test', 'support', 'plant')), statSync(at('demo', 'make.ts')).mtimeMs);
-  const exportsFolder = at('demo', 'exports');
-  if (
-    existsSync(truth) &&
-    existsSync(exportsFolder) &&
-    readdirSync(exportsFolder).length > 0 &&
-    newest(exportsFolder) > sources
-  )
-    return;
-  console.error('set-up: recording the invented demo line');
-  run(process.execPath, [at('node_modules', 'typescript', 'bin', 'tsc'), '-p', 'demo'], 'compiling the demo');
-  run(process.execPath, [at('build', 'demo', 'make.js')], 'the demo');
-}
-
-takeLock();
 try {
-  install();
-  build();
-  demo();
-} finally {
-  rmSync(lock, { recursive: true, force: true });
+  checkNode();
+  takeLock();
+  try {
+    setUp();
+  } finally {
+    releaseLock();
+  }
+} catch (error) {
+  if (!(error instanceof SetupError)) throw error;
+  console.error(`set-up: ${error.message}\nnext: ${error.next}`);
+  process.exitCode = 2;
 }
