@@ -81,7 +81,11 @@ const withoutRatio: readonly ParameterName[] = ['offset'];
  * wrong torque scale, cancels in the ratios and stays in the differences. Theory: docs/models/compare.md.
  * @throws TautlineError argument_invalid for a tolerance or tension that is not above 0
  */
-export function compareIdentifications(earlier: Visit, later: Visit, options: CompareOptions = {}): Comparison {
+export function compareIdentifications(
+  earlier: Visit,
+  later: Visit,
+  options: CompareOptions = {},
+): Comparison {
   const parameterTolerance = above0('parameterTolerance', options.parameterTolerance ?? 0.05);
   const dragTolerance = above0('dragTolerance', options.dragTolerance ?? parameterTolerance);
   const [a, b] = [earlier.identification, later.identification];
@@ -172,7 +176,8 @@ function compareParameter(
       verdict: ratioVerdict(x, y, tolerance),
     };
   const perUnit = effect?.perUnit[name];
-  if (effect === undefined || perUnit === undefined || !(perUnit > 0)) return { ...common, verdict: 'undecided' };
+  if (effect === undefined || perUnit === undefined || !(perUnit > 0))
+    return { ...common, verdict: 'undecided' };
   const margin = (tolerance * effect.drag) / perUnit;
   return { ...common, verdict: equalityVerdict(difference, interval, [-margin, margin], 0) };
 }
@@ -227,7 +232,11 @@ function largestTugChange(
   return largest;
 }
 
-function missing(a: Identification, b: Identification, forward: DirectionComparison): Comparison['notCompared'] {
+function missing(
+  a: Identification,
+  b: Identification,
+  forward: DirectionComparison,
+): Comparison['notCompared'] {
   const why = (inA: boolean, inB: boolean): string =>
     inA
       ? 'the later recording does not give it'
@@ -236,11 +245,16 @@ function missing(a: Identification, b: Identification, forward: DirectionCompari
         : 'neither recording gives it';
   const out: { name: ParameterName | 'dragCurve'; why: string }[] = parameterNames
     .filter((n) => a.estimates[n] === undefined || b.estimates[n] === undefined)
-    .filter((n) => a.estimates[n] !== b.estimates[n] || n === 'inertia' || n === 'coulomb' || n === 'breakaway')
+    .filter(
+      (n) => a.estimates[n] !== b.estimates[n] || n === 'inertia' || n === 'coulomb' || n === 'breakaway',
+    )
     .map((name) => ({ name, why: why(a.estimates[name] !== undefined, b.estimates[name] !== undefined) }));
   if (forward.drag === undefined) {
     const [inA, inB] = [fittedDrag(a, 'forward') !== undefined, fittedDrag(b, 'forward') !== undefined];
-    out.push({ name: 'dragCurve', why: inA && inB ? 'the two share no range of speeds with a band' : why(inA, inB) });
+    out.push({
+      name: 'dragCurve',
+      why: inA && inB ? 'the two share no range of speeds with a band' : why(inA, inB),
+    });
   }
   return out;
 }

@@ -65,7 +65,8 @@ export function fitDrive(context: FitContext): DriveFit | undefined {
   const oneDrag = (drag: DragShape): Model => ({ terms: [...inertia, ...dragTerms(drag, whole), ...offset] });
   let fit = fitRows(kept, oneDrag(shape), signals);
   const notEstimated: NotEstimated[] = [...first.refused];
-  const needed = first.levels.length >= levelsForQuadratic ? -2 : 3;
+  // Three plateaus alone would be fitted exactly, so there the sweeps must bring the evidence.
+  const needed = first.levels.length === levelsForQuadratic - 1 ? 3 : -2;
   if (shape.quadratic && (fit === undefined || quadraticScore(fit, directions[0]) < needed)) {
     shape = { ...shape, quadratic: false };
     fit = fitRows(kept, oneDrag(shape), signals);
@@ -109,8 +110,8 @@ const noWindage: NotEstimated = {
 };
 
 /**
- * The quadratic term in standard errors of itself. Below -2 the drag bends down, which is no windage. Where only sweeps
- * support the term, not plateaus, it has to stand out.
+ * The quadratic term in standard errors of itself. Below -2 the drag bends down, which is no windage. It is asked
+ * to stand out where three plateaus cannot decide.
  */
 function quadraticScore(fit: Fit, direction: 1 | -1): number {
   const j = termIndex(fit, 'quadratic', direction);
@@ -198,7 +199,10 @@ function fitDrift(fit: Fit, signals: DriveSignals, scales: Scales): { fit: Fit; 
   const to = rows[rows.length - 1].time;
   if (!(to > from)) return undefined;
   const total = rows.reduce((s, r) => s + r.duration, 0);
-  const meanDrag = rows.reduce((s, r) => s + r.duration * Math.abs(r.torque), 0) / total;
+  const j = termIndex(fit, 'inertia', rows[0].direction);
+  const inertia = j < 0 ? 0 : fit.coefficients[j];
+  const meanDrag =
+    rows.reduce((s, r) => s + r.duration * Math.abs(r.torque - inertia * r.acceleration), 0) / total;
   const found: { fit: Fit; share: number }[] = [];
   for (const name of ['driftCoulomb', 'driftViscous'] as const)
     for (const share of driftTimes) {
