@@ -1,6 +1,6 @@
 // Makes a fresh clone ready: checks Node, installs what is missing, builds what changed, records the invented demo. Built-in
 // modules only, since it runs before anything is installed. Used by `npm start` (prestart) and `npm test` (pretest).
-import { spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import {
   existsSync,
@@ -56,24 +56,29 @@ function takeLock() {
   }
 }
 
-// A set-up that was killed leaves its lock behind. Of two that find it, only one can rename it to the same name, so neither
-// can remove the lock that the other has just made.
-function removeDeadLock() {
-  let owner;
+const isAlive = (pid) => {
   try {
-    owner = Number(readFileSync(lockOwner, 'utf8'));
-    process.kill(owner, 0);
+    process.kill(pid, 0);
+    return true;
   } catch (error) {
-    const died =
-      error.code === 'ESRCH' ||
-      // Without an owner's number it is just starting, or was killed in that moment.
-      (error.code === 'ENOENT' && existsSync(lock) && Date.now() - statSync(lock).mtimeMs > 30_000);
-    if (!died) return;
-    try {
-      renameSync(lock, `${lock}.dead-${owner}`);
-    } catch {
-      // The other one was first.
-    }
+    return error.code !== 'ESRCH';
+  }
+};
+
+// A set-up that was killed leaves its lock behind, and perhaps the npm that it started still at work: only when both are gone is
+// the lock dead. Of two that find it so, only one can rename it to the same name, so neither can remove the lock that the
+// other has just made.
+function removeDeadLock() {
+  let pids;
+  try {
+    pids = readFileSync(lockOwner, 'utf8').trim().split(/\s+/).map(Number);
+    if (pids.some(isAlive)) return;
+    renameSync(lock, `${lock}.dead-${pids.join('-')}`);
+  } catch (error) {
+    // Without its numbers it is just starting, or was killed in that moment; any other fault: the other one was first.
+    const unborn = pids === undefined && error.code === 'ENOENT' && existsSync(lock);
+    if (unborn && Date.now() - statSync(lock).mtimeMs > 30_000)
+      rmSync(lock, { recursive: true, force: true });
   }
 }
 
@@ -88,18 +93,19 @@ function cleanEnvironment() {
   return Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)));
 }
 
-function run(what, command, args) {
+async function run(what, command, args) {
   console.error(`set-up: ${what}`);
   const shell = process.platform === 'win32'; // npm is a .cmd there
-  const { status, error } = spawnSync(command, args, {
-    cwd: root,
-    stdio: 'inherit',
-    env: cleanEnvironment(),
-    shell,
+  const child = spawn(command, args, { cwd: root, stdio: 'inherit', env: cleanEnvironment(), shell });
+  if (child.pid !== undefined) writeFileSync(lockOwner, `${process.pid} ${child.pid}`);
+  const outcome = await new Promise((resolve) => {
+    child.on('error', (error) => resolve(error.message));
+    child.on('exit', (code, signal) => resolve(signal ?? code));
   });
-  if (status !== 0)
+  writeFileSync(lockOwner, String(process.pid));
+  if (outcome !== 0)
     throw new SetupError(
-      `${what} failed${error ? `: ${error.message}` : ''}`,
+      `${what} failed (${outcome})`,
       'read the lines above, then give the same command again',
     );
 }
@@ -128,27 +134,27 @@ function fingerprint(...paths) {
  * Runs a step unless what it makes is there and its stamp says that it was made of the same input. The stamp is written last, so a
  * broken step repeats.
  */
-function unlessDone(stamp, result, wanted, step) {
+async function unlessDone(stamp, result, wanted, step) {
   if (existsSync(result) && existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return;
   rmSync(stamp, { force: true });
-  step();
+  await step();
   writeFileSync(stamp, wanted);
 }
 
-function setUp() {
-  unlessDone(
+async function setUp() {
+  await unlessDone(
     at('node_modules', '.tautline-stamp'),
     at('node_modules', 'typescript'),
     fingerprint('package-lock.json'),
     () => run('installing packages (once)', 'npm', ['ci', '--include=dev', '--no-audit', '--no-fund']),
   );
-  unlessDone(
+  await unlessDone(
     at('dist', '.tautline-stamp'),
     at('dist', 'cli', 'main.js'),
     fingerprint('src', 'tsconfig.base.json', 'tsconfig.json', 'package-lock.json'),
     () => compile('building', '-b'),
   );
-  unlessDone(
+  await unlessDone(
     at('build', '.demo-stamp'),
     at('demo', 'exports'),
     fingerprint(
@@ -158,9 +164,9 @@ function setUp() {
       'test/support/plant',
       'package-lock.json',
     ),
-    () => {
-      compile('compiling the demo', '-p', 'demo');
-      run('recording the invented demo line', process.execPath, [at('build', 'demo', 'make.js')]);
+    async () => {
+      await compile('compiling the demo', '-p', 'demo');
+      await run('recording the invented demo line', process.execPath, [at('build', 'demo', 'make.js')]);
     },
   );
 }
@@ -169,7 +175,7 @@ try {
   checkNode();
   takeLock();
   try {
-    setUp();
+    await setUp();
   } finally {
     releaseLock();
   }
