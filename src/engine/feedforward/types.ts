@@ -11,15 +11,16 @@ export interface FeedForwardRow {
   readonly fraction?: number;
   /** 95 % half width of the web tug that remains at steady speed [N]; absent without a roller radius. */
   readonly tugHalfWidth?: number;
-  /** With a stated acceleration only: torque while speeding up and slowing down [N·m], and the tug that remains then [N]. */
+  /** With a stated acceleration only: torque while speeding up and slowing down [N·m]. */
   readonly accelerating?: number;
   readonly decelerating?: number;
+  /** 95 % half width of the tug that remains then, the larger of the two [N]. */
   readonly tugHalfWidthAccelerating?: number;
-  /** True where the recording did not reach: standstill, whose drag is the law's limit. */
+  /** True where the recording did not reach: below its lowest speed, where the law is followed to standstill. */
   readonly extrapolated?: true;
 }
 
-/** Torque on top of the table that helps a resting shaft over its breakaway: see {@link ./assist.ts}. */
+/** Torque on top of the table that helps a resting shaft over its breakaway: see assist.ts. */
 export interface BreakawayAssist {
   /** Breakaway torque less the table's torque at standstill [N·m]. */
   readonly torque: number;
@@ -36,6 +37,12 @@ export interface FeedForwardTable {
   readonly assist?: BreakawayAssist;
   /** Largest error of straight lines between the rows, on a dense grid [N·m]. */
   readonly interpolationError?: number;
+  /** Interpolation error that was allowed [N·m]. */
+  readonly tolerance?: number;
+  /** Speeds at the motor that the identification saw in this direction [rad/s]. */
+  readonly identifiedRange?: readonly [number, number];
+  /** Speeds in use that the identification did not reach; they have no rows [rad/s]. */
+  readonly notFilled?: readonly [number, number];
 }
 
 /** Torque feed-forward of one drive, at the motor shaft, SI; the rows are those of the forward direction. */
@@ -43,14 +50,8 @@ export interface FeedForward extends FeedForwardTable {
   readonly driveName: string;
   readonly verdict: Verdict;
   readonly findings: readonly Finding[];
-  /** Inertia at the motor, times acceleration of the motor gives the torque on top of the table. */
+  /** Inertia at the motor: times the acceleration of the motor it gives the torque on top of the table. */
   readonly inertia?: Estimate;
-  /** Interpolation error that was allowed [N·m]. */
-  readonly tolerance?: number;
-  /** Speeds at the motor that the identification saw [rad/s]. */
-  readonly identifiedRange?: readonly [number, number];
-  /** Speeds in use that the identification did not reach; they have no rows [rad/s]. */
-  readonly notFilled?: readonly [number, number];
   /** As asked for: of the web [m/s²] and of the motor [rad/s²]. */
   readonly acceleration?: { readonly web: number; readonly motor: number };
   /** Torque offset of the identification, left out of the table: it may be the zero of the torque signal. */
