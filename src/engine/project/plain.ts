@@ -21,5 +21,6 @@ function requireFinite(value: unknown, key: string): void {
       'please report it with the file and the command that led to it',
     );
   if (typeof value !== 'object' || value === null) return;
-  for (const [name, inner] of Object.entries(value)) requireFinite(inner, key === '' ? name : `${key}.${name}`);
+  for (const [name, inner] of Object.entries(value))
+    requireFinite(inner, key === '' ? name : `${key}.${name}`);
 }
