@@ -2,7 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { TautlineError } from '../engine/errors.js';
+import { registerFeedforward } from './feedforward.js';
 import { registerIdentify } from './identify.js';
+import { registerImport } from './import.js';
 import { asTautlineError, reportError } from './output.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
@@ -17,6 +19,8 @@ const program = new Command('tautline')
   .configureOutput({ writeErr: () => {} });
 
 registerIdentify(program);
+registerFeedforward(program);
+registerImport(program);
 
 const json = process.argv.includes('--json');
 try {
