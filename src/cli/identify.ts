@@ -8,7 +8,7 @@ import { mapChannels } from '../engine/recording/mapChannels.js';
 import { formatEstimate, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import { readDriveDocument } from '../node/documents/readDrive.js';
-import { readTextTable } from '../node/text/readTextTable.js';
+import { readRecordingTable } from '../node/store/readRecordingTable.js';
 import {
   addColumnOptions,
   addDialectOptions,
@@ -51,11 +51,11 @@ export function registerIdentify(program: Command): void {
       runCommand(options.json === true, async () => {
         const document = await readDriveDocument(options.drive);
         const drive = toDrive(document);
-        const table = await readTextTable(recording, textOptions(options));
+        const table = await readRecordingTable(recording, textOptions(options));
         const mapped = mapChannels(table, drive, {
-          channels: options.channel,
+          channels: { ...table.stated?.channels, ...options.channel },
           units: options.unit,
-          sampleInterval: options.sampleInterval,
+          sampleInterval: options.sampleInterval ?? table.stated?.sampleInterval,
           flipTorque: options.flipTorque,
         });
         const result = identify(mapped, drive, { compensateDelay: options.compensateDelay });

@@ -1,4 +1,4 @@
-import { lstat, realpath } from 'node:fs/promises';
+import { lstat, realpath, stat } from 'node:fs/promises';
 import { join, sep } from 'node:path';
 import { TautlineError } from '../../engine/errors.js';
 import { systemCode, writeError } from './writeError.js';
@@ -23,6 +23,8 @@ export async function confinePath(root: string, relative: string): Promise<strin
   let real: string;
   try {
     real = await realpath(root);
+    if (!(await stat(real)).isDirectory())
+      throw Object.assign(new Error(`${root} is no folder`), { code: 'ENOTDIR' });
   } catch (error) {
     throw writeError(error, root);
   }
