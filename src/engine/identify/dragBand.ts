@@ -88,7 +88,11 @@ export function dragBand(
         for (let i = 0; i < g.length; i++)
           for (let j = 0; j < g.length; j++)
             if (g[i] !== 0 && g[j] !== 0) variance += g[i] * covariance.matrix[i][j] * g[j];
-        return { torque: torque(speed, acceleration), halfWidth: t * Math.sqrt(Math.max(0, variance)) };
+        const known = acceleration === 0 || covariance.names.includes('inertia');
+        return {
+          torque: torque(speed, acceleration),
+          halfWidth: known ? t * Math.sqrt(Math.max(0, variance)) : Number.NaN,
+        };
       },
     };
   }

@@ -1,4 +1,5 @@
 import { studentTQuantile } from '../numerics/distributions.js';
+import { stribeckDecay } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { DriveFit } from './fitDrive.js';
 import type { DragPoint } from './identification.js';
@@ -17,12 +18,9 @@ function dragGradient(fit: Fit, omega: number, direction: 1 | -1): Float64Array 
   put(termIndex(fit, 'quadratic', direction), omega * omega);
   const { stribeck } = fit.model;
   if (stribeck !== undefined) {
-    const decay = Math.exp(-omega / stribeck.speed);
-    put(termIndex(fit, 'stribeck', direction), decay);
-    put(
-      termIndex(fit, 'stribeckSpeed', direction),
-      ((stribeck.excess * omega) / (stribeck.speed * stribeck.speed)) * decay,
-    );
+    const { share, derivative } = stribeckDecay(stribeck, omega);
+    put(termIndex(fit, 'stribeck', direction), share);
+    put(termIndex(fit, 'stribeckSpeed', direction), stribeck.excess * derivative);
   }
   return g;
 }

@@ -31,6 +31,16 @@ export interface Term {
 export interface StribeckPoint {
   readonly speed: number;
   readonly excess: number;
+  /** Exponent δ of exp(-(ω/ω_s)^δ): 1 (Tustin) or 2 (Gaussian), whichever fits better. */
+  readonly exponent: 1 | 2;
+}
+
+/** The Stribeck term at speed magnitude w >= 0 as a share of the excess [1], and its derivative with respect to ω_s [s/rad]. */
+export function stribeckDecay(point: StribeckPoint, w: number): { share: number; derivative: number } {
+  const x = w / point.speed;
+  const power = point.exponent === 1 ? x : x * x;
+  const share = Math.exp(-power);
+  return { share, derivative: (point.exponent * power * share) / point.speed };
 }
 
 /** How a drift goes over the recording: from 1 at `from` to 0 at `to` [s], exponentially with time constant `tau` [s]. */
@@ -86,13 +96,12 @@ export function termValue(term: Term, row: WindowRow, model: Model, signals: Dri
     case 'stribeck':
     case 'stribeckSpeed': {
       if (stribeck === undefined || Math.abs(row.speed) > stribeckReach * stribeck.speed) return 0;
-      const { speed, excess } = stribeck;
-      if (term.name === 'stribeck')
-        return row.direction * windowMeanOfSpeed(signals, row, (w) => Math.exp(-Math.abs(w) / speed));
-      // Derivative with respect to the decay speed: makes its uncertainty part of the covariance.
-      const derivative = (w: number): number =>
-        ((excess * Math.abs(w)) / (speed * speed)) * Math.exp(-Math.abs(w) / speed);
-      return row.direction * windowMeanOfSpeed(signals, row, derivative);
+      // The derivative with respect to the decay speed makes its uncertainty part of the covariance.
+      const shape = (w: number): number => {
+        const { share, derivative } = stribeckDecay(stribeck, Math.abs(w));
+        return term.name === 'stribeck' ? share : stribeck.excess * derivative;
+      };
+      return row.direction * windowMeanOfSpeed(signals, row, shape);
     }
   }
 }

@@ -1,6 +1,6 @@
 import { studentTQuantile } from '../numerics/distributions.js';
 import { solveLeastSquares } from '../numerics/leastSquares.js';
-import { type DragShape, dragTerms, type Model, type Term } from './equation.js';
+import { type DragShape, designMatrix, dragTerms, type Model, type Term } from './equation.js';
 import { type Fit, fitRows, termIndex } from './fit.js';
 import type { NotEstimated } from './identification.js';
 import { type FitContext, observations } from './observations.js';
@@ -37,6 +37,43 @@ const weaker = (a: Support, b: Support | undefined): DragShape => ({
  * the recording supports; one drag or one a direction; a Stribeck term; a drift.
  */
 export function fitDrive(context: FitContext): DriveFit | undefined {
+  const result = fitWithCutting(context);
+  if (result === undefined || !lowSpeedExcess(result, context)) return result;
+  // Drag rises towards standstill: sweeps through low speed would count it as Coulomb drag.
+  const { cutting } = context;
+  return (
+    fitWithCutting({ ...context, cutting: { ...cutting, lowestSpeed: cutting.lowestPlateau } }) ?? result
+  );
+}
+
+/** Mean drag excess at low speed, as a share of the Coulomb drag, from which low speed is left out. */
+const materialExcess = 0.015;
+
+/**
+ * True when the windows below the slowest plateau taken show more drag than a fit to the others gives there. Where they
+ * show no more, they stay: they carry what is known of the Coulomb level.
+ */
+function lowSpeedExcess({ fit }: DriveFit, { signals, cutting }: FitContext): boolean {
+  if (fit.model.stribeck !== undefined) return false;
+  const low = fit.rows.filter((r) => Math.abs(r.speed) < cutting.lowestPlateau);
+  const high = fit.rows.filter((r) => Math.abs(r.speed) >= cutting.lowestPlateau);
+  const above = low.length === 0 ? undefined : fitRows(high, fit.model, signals);
+  if (above === undefined) return false;
+  const design = designMatrix(low, above.model, signals);
+  const p = above.model.terms.length;
+  let excess = 0;
+  let weight = 0;
+  low.forEach((row, i) => {
+    let predicted = 0;
+    for (let j = 0; j < p; j++) predicted += design[i * p + j] * above.coefficients[j];
+    excess += row.duration * row.direction * (row.torque - predicted);
+    weight += row.duration;
+  });
+  const j = termIndex(above, 'coulomb', low[0].direction);
+  return excess / weight > materialExcess * Math.abs(above.coefficients[j]);
+}
+
+function fitWithCutting(context: FitContext): DriveFit | undefined {
   const { signals, torque, stretches, drive, scales, cutting } = context;
   const rows = observations(signals, torque, stretches, scales, cutting);
   if (rows.length === 0) return undefined;

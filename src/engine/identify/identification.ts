@@ -106,6 +106,8 @@ export interface Identification {
   readonly inertiaOverDiameter?: readonly { readonly diameter: number; readonly inertia: number }[];
   /** Density of the roll from its inertia over diameter [kg/m³]. */
   readonly rollDensity?: Estimate;
+  /** Exponent of the Stribeck decay that fitted better; only with a Stribeck estimate. */
+  readonly stribeckExponent?: 1 | 2;
   readonly breakawayEvents: readonly BreakawayEvent[];
   /** Speeds that the fit saw, magnitudes at the motor [rad/s]. */
   readonly speedRange?: readonly [number, number];

@@ -99,6 +99,7 @@ function assemble(
     dragOverInertia: result.dragOverInertia,
     inertiaOverDiameter: result.inertiaOverDiameter,
     rollDensity: result.rollDensity,
+    stribeckExponent: fit?.model.stribeck?.exponent,
     breakawayEvents: result.starts.flatMap((s) => (s.event === undefined ? [] : [s.event])),
     speedRange: result.speedRange,
     residual: fit && {

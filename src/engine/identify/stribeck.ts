@@ -34,25 +34,29 @@ export function fitStribeck(
   const slowest = Math.max(0.4 * lowest, 2 * scales.restSpeed);
   const low = { ...cutting, lowestSpeed: slowest, lowestPlateau: slowest };
   const rows = observations(signals, torque, stretches, scales, low);
-  const at = (speed: number): Fit | undefined =>
-    fitRows(rows, withStribeck(base.model, { speed, excess: 0 }), signals);
+  const at = (speed: number, exponent: 1 | 2): Fit | undefined =>
+    fitRows(rows, withStribeck(base.model, { speed, excess: 0, exponent }), signals);
   const grid = Array.from(
     { length: 16 },
     (_, k) => 0.3 * lowest * ((0.15 * scales.range) / (0.3 * lowest)) ** (k / 15),
   );
-  let best: { readonly speed: number; readonly fit: Fit } | undefined;
-  for (const speed of grid) {
-    const fit = at(speed);
-    if (fit !== undefined && (best === undefined || fit.rss < best.fit.rss)) best = { speed, fit };
-  }
+  let best: { readonly speed: number; readonly exponent: 1 | 2; readonly fit: Fit } | undefined;
+  for (const exponent of [1, 2] as const)
+    for (const speed of grid) {
+      const fit = at(speed, exponent);
+      if (fit !== undefined && (best === undefined || fit.rss < best.fit.rss))
+        best = { speed, exponent, fit };
+    }
   if (best === undefined) return refused('the low plateaus do not tell an excess drag from the rest');
   let span = grid[1] / grid[0];
   for (let k = 0; k < 8; k++) {
     span = Math.sqrt(span);
-    const centre: number = best.speed;
-    for (const speed of [centre / span, centre * span]) {
-      const fit = at(speed);
-      if (fit !== undefined && fit.rss < best.fit.rss) best = { speed, fit };
+    for (const exponent of [1, 2] as const) {
+      const centre: number = best.speed;
+      for (const speed of [centre / span, centre * span]) {
+        const fit = at(speed, exponent);
+        if (fit !== undefined && fit.rss < best.fit.rss) best = { speed, exponent, fit };
+      }
     }
   }
   const j = termIndex(best.fit, 'stribeck', direction);
@@ -65,7 +69,11 @@ export function fitStribeck(
     );
   if (!(z > studentTQuantile(0.995, best.fit.degreesOfFreedom)))
     return refused('the low plateaus show no drag above the Coulomb level that stands out of the noise');
-  const final = fitRows(rows, linearised(best.fit.model, { speed: best.speed, excess }), signals);
+  const final = fitRows(
+    rows,
+    linearised(best.fit.model, { speed: best.speed, exponent: best.exponent, excess }),
+    signals,
+  );
   return final === undefined || final.condition > 1e4
     ? refused('the decay speed cannot be told from the size of the excess')
     : { fit: final, cutting: low };

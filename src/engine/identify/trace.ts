@@ -1,3 +1,4 @@
+import { stribeckDecay } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { FitTrace } from './identification.js';
 import type { DriveSignals } from './signals.js';
@@ -39,7 +40,7 @@ export function fitTrace(signals: DriveSignals, torque: Float64Array | undefined
     if (!(Math.abs(w) >= 0.8 * slowest)) continue;
     const direction = w > 0 ? 1 : -1;
     const a = (speed[c + reach] - speed[c - reach]) / (time[c + reach] - time[c - reach]);
-    const decay = fit.model.stribeck === undefined ? 0 : Math.exp(-Math.abs(w) / fit.model.stribeck.speed);
+    const decay = fit.model.stribeck === undefined ? 0 : stribeckDecay(fit.model.stribeck, Math.abs(w)).share;
     fitted[c] =
       value('inertia', direction) * a +
       direction * (value('coulomb', direction) + decay * value('stribeck', direction)) +

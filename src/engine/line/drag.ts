@@ -1,11 +1,11 @@
 /**
  * Drag torque that opposes rotation, at one shaft and for one direction, over speed ω >= 0:
  *
- *   M(ω) = coulomb + stribeck·exp(-ω/stribeckSpeed) + viscous·ω + quadratic·ω²          [N·m]
+ *   M(ω) = coulomb + stribeck·exp(-(ω/stribeckSpeed)^δ) + viscous·ω + quadratic·ω²          [N·m]
  *
  * coulomb, stribeck [N·m], viscous [N·m·s], quadratic [N·m·s²], stribeckSpeed [rad/s].
  * Source: Coulomb-viscous-Stribeck form in common use (Armstrong-Hélouvry, Dupont, Canudas de Wit, Automatica 30(7),
- * 1994, from memory) with exponent 1 (Tustin); the quadratic term stands for windage. Theory: docs/models/drag.md.
+ * 1994, from memory) with exponent δ = 1 (Tustin) or 2 (Gaussian); the quadratic term stands for windage. Theory: docs/models/drag.md.
  */
 export interface DragLaw {
   readonly coulomb: number;
@@ -15,6 +15,8 @@ export interface DragLaw {
   readonly stribeck: number;
   /** Speed over which the excess decays [rad/s]; above 0 when stribeck is not 0. */
   readonly stribeckSpeed: number;
+  /** Exponent δ of the decay; 1 when left out. */
+  readonly stribeckExponent?: 1 | 2;
 }
 
 /**
@@ -23,6 +25,9 @@ export interface DragLaw {
  */
 export function dragTorque(law: DragLaw, omega: number): number {
   const w = Math.abs(omega);
-  const excess = law.stribeck === 0 ? 0 : law.stribeck * Math.exp(-w / law.stribeckSpeed);
+  const excess =
+    law.stribeck === 0
+      ? 0
+      : law.stribeck * Math.exp(-((w / law.stribeckSpeed) ** (law.stribeckExponent ?? 1)));
   return law.coulomb + excess + law.viscous * w + law.quadratic * w * w;
 }

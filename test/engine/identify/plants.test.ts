@@ -23,7 +23,6 @@ const designed: PlantKind[] = [
   'current-torque-constant',
   'us-units',
   'torque-filter-delay',
-  'saturated-ramps',
 ];
 
 const error = (id: Identification, name: ParameterName, truth: number): number => {
