@@ -4,11 +4,10 @@ import type { DragBand } from './dragBand.js';
 
 const gridPoints = 13;
 
-/** Two drag curves on the speeds that both visits saw, with the verdict on the whole and on its low end. */
+/** Two drag curves on the speeds that both visits saw, with the verdict on the whole. */
 export interface CurveComparison {
   readonly points: readonly DragDifference[];
   readonly verdict: ChangeVerdict;
-  readonly lowEnd: ChangeVerdict;
 }
 
 /**
@@ -58,5 +57,5 @@ export function compareCurves(
     : verdicts.every((v) => v === 'unchanged')
       ? 'unchanged'
       : 'undecided';
-  return { points, verdict, lowEnd: verdicts[0] };
+  return { points, verdict };
 }

@@ -1,14 +1,24 @@
-import type { Where } from '../errors.js';
-import type { Finding, Severity } from '../findings.js';
-import type { Drive } from '../line/drive.js';
+import type { Finding } from '../findings.js';
 import { chiSquareQuantile, normalQuantile } from '../numerics/distributions.js';
-import type { DirectionComparison, TugChange, Visit } from './compare.js';
-import { dragWithBand } from './compareDrag.js';
-import { type Measured, ratioInterval95 } from './equality.js';
-import { fittedDrag, halfWidthOf } from './fittedDrag.js';
-import type { Identification, ParameterName } from './identification.js';
+import type { CurveComparison } from './compareCurves.js';
+import type { Change, TugChange } from './comparison.js';
+import type { ParameterName } from './identification.js';
 
-const words: Record<ParameterName, string> = {
+export interface ChangeSummary {
+  readonly changes: readonly Change[];
+  readonly reverseChanges: readonly Change[];
+  readonly curves?: CurveComparison;
+  readonly reverseCurves?: CurveComparison;
+  readonly tugChange?: TugChange;
+  readonly factor?: CommonFactor;
+  readonly sameTerms: boolean;
+  readonly tolerance: number;
+}
+
+/** A change of tug from this share of the running tension on is said to matter (ours: tension control holds about that). */
+export const tugThatMatters = 0.01;
+
+const words: Readonly<Record<ParameterName, string>> = {
   inertia: 'inertia',
   coulomb: 'Coulomb drag',
   viscous: 'viscous drag',
@@ -19,190 +29,146 @@ const words: Record<ParameterName, string> = {
   offset: 'torque offset',
 };
 
-const percent = (share: number): string => `${(100 * share).toPrecision(2).replace(/\.0$/, '')} %`;
-const list = (items: readonly string[]): string => items.join(', ');
-
-interface Changes {
-  readonly forward: DirectionComparison;
-  readonly reverse?: DirectionComparison;
-  readonly tugChange?: TugChange;
-  readonly parameterTolerance: number;
-}
-
-/** `pair_change` when anything changed, with what the pattern of the changes points to. */
-export function changeFindings(c: Changes, a: Identification, b: Identification): Finding[] {
-  const changed: string[] = [];
-  for (const [side, suffix] of [[c.forward, ''] as const, [c.reverse, ' in reverse'] as const]) {
-    for (const p of side?.changes ?? [])
-      if (p.verdict === 'changed')
-        changed.push(
-          `${words[p.name]}${suffix}${p.ratio === undefined ? '' : ` ×${p.ratio.toPrecision(3)}`}`,
-        );
-    if (side?.drag?.verdict === 'changed') changed.push(`drag curve${suffix}`);
-  }
-  if (changed.length === 0) return [];
-  const { tugChange } = c;
-  const tug =
-    tugChange === undefined
-      ? ''
-      : `; the web feels up to ${tugChange.force.toPrecision(3)} N of it${tugChange.share === undefined ? '' : ` (${percent(tugChange.share)} of the running tension)`}`;
-  const pattern = changePattern(c, a, b);
-  return [
-    {
+/** What the comparison amounts to, in coded form. */
+export function changeFindings(summary: ChangeSummary): Finding[] {
+  const { changes, reverseChanges, curves, reverseCurves, tugChange, factor, sameTerms, tolerance } = summary;
+  const findings: Finding[] = [];
+  const changed = changes.filter((c) => c.verdict === 'changed');
+  const changedReverse = reverseChanges.filter((c) => c.verdict === 'changed');
+  const curve = curves?.verdict === 'changed' || reverseCurves?.verdict === 'changed';
+  if (changed.length > 0 || changedReverse.length > 0 || curve) {
+    const what = [
+      ...changed.map(said),
+      ...changedReverse.map((c) => `${said(c)} in reverse`),
+      ...(curve ? ['the drag curve as a whole'] : []),
+    ];
+    findings.push({
       code: 'pair_change',
       severity: 'warn',
-      message: `changed beyond ${percent(c.parameterTolerance)} and their uncertainty: ${list(changed)}${tug}. ${pattern.message}`,
-      where: { changed },
-      next: pattern.next,
-    },
-  ];
+      message: `changed between the visits: ${what.join(', ')}; ${tugSentence(tugChange, curve)}`,
+      where: {
+        changed: changed.map((c) => c.name),
+        tolerance,
+        ...(tugChange && { tugChange_N: tugChange.force, speed_rad_per_s: tugChange.speed }),
+      },
+      next: `${cause(changes, factor)}, then renew the feed-forward from the later visit${
+        tugChange !== undefined && tugChange.share === undefined
+          ? '; state the running tension to see whether the change matters'
+          : ''
+      }`,
+    });
+  }
+  if (factor !== undefined)
+    findings.push({
+      code: 'pair_mismatch',
+      severity: 'info',
+      message: `inertia and drag changed by one factor, ${factor.factor.toPrecision(4)} (95 %: ${factor.interval95.map((x) => x.toPrecision(4)).join(' to ')}): that is the scale of the torque signal, not mechanics`,
+      where: { factor: factor.factor },
+      next: 'compare rated torque, torque constant and torque scaling of the drive at the two visits',
+    });
+  if (!sameTerms)
+    findings.push({
+      code: 'model_misfit',
+      severity: 'info',
+      message:
+        'the drag laws of the two visits have different terms, so their drag parameters do not mean the same; the drag curves are compared instead',
+      where: {},
+      next: 'record plateaus at the same speeds at both visits',
+    });
+  return findings;
 }
 
-/** What the ratios of inertia, drag and breakaway have in common: a torque scale moves all alike, mechanics do not. */
-function changePattern(c: Changes, a: Identification, b: Identification): { message: string; next: string } {
-  const inertia = c.forward.changes.find((p) => p.name === 'inertia');
-  if (inertia === undefined)
-    return {
-      message: 'Without the inertia of both, a wrong torque scale cannot be told from a change of the drag',
-      next: 'check that torque scale and rated torque were the same at both visits, then look for the mechanical cause',
-    };
-  const factor = commonFactor(c, a, b);
-  if (factor !== undefined)
-    return {
-      message: `Inertia and drag changed by one factor, ${factor.toPrecision(3)}: this points to the torque scale (rated torque, torque constant, unit), not to the mechanics`,
-      next: 'compare the torque scale of both recordings and the rated torque in both drive files before touching the roller',
-    };
-  if (inertia.verdict === 'changed')
-    return {
-      message: 'The inertia of a roller does not change by itself',
-      next: 'check gear ratio, coupling and what was mounted on the shaft at both visits',
-    };
-  return {
-    message:
-      inertia.verdict === 'unchanged'
-        ? 'The inertia is the same, so the torque scale is not the reason'
-        : 'Whether the torque scale changed cannot be told from the inertia',
-    next: 'look for the mechanical cause (bearing, seal, lubricant, temperature), or take the later values into the drive when the change was meant',
-  };
+/** Where to look first. The inertia tells a torque scale from mechanics: bearings do not change it, a scale does. */
+function cause(changes: readonly Change[], factor: CommonFactor | undefined): string {
+  if (factor !== undefined) return 'check the torque scale first: inertia and drag changed alike';
+  const inertia = changes.find((c) => c.name === 'inertia')?.verdict;
+  if (inertia === 'changed')
+    return 'the inertia of a roller does not change by itself: check gear, coupling and what was mounted, and the torque scale';
+  const mechanics = 'find the cause (bearings, seals, lubrication, temperature)';
+  return inertia === 'unchanged'
+    ? `${mechanics}; the inertia is the same, so the torque scale is not the reason`
+    : `${mechanics}; the inertia does not tell whether the torque scale changed`;
+}
+
+function said(c: Change): string {
+  if (c.ratio === undefined || c.ratio <= 0) return words[c.name];
+  const percent = 100 * (c.ratio - 1);
+  return `${words[c.name]} by ${percent < 0 ? '−' : '+'}${Math.abs(percent).toPrecision(2)} %`;
+}
+
+function tugSentence(tug: TugChange | undefined, curveChanged: boolean): string {
+  if (tug === undefined)
+    return 'what it makes on the web is not known without drag curves and a roller diameter';
+  const most = `up to ${tug.force.toPrecision(3)} N of web tug while the feed-forward stays as it was`;
+  if (!curveChanged)
+    return `${most}, which the drag curves do not show beyond their uncertainty and the tolerance`;
+  if (tug.share === undefined) return most;
+  const percent = `${(100 * tug.share).toPrecision(2)} % of the running tension`;
+  return tug.share >= tugThatMatters
+    ? `${most}, ${percent}: it matters`
+    : `${most}, ${percent}: below ${100 * tugThatMatters} %, so it hardly matters`;
+}
+
+export interface CommonFactor {
+  readonly factor: number;
+  readonly interval95: readonly [number, number];
+}
+
+interface Measured {
+  readonly value: number;
+  readonly halfWidth: number;
 }
 
 /**
- * The factor by which inertia, mid-speed drag and breakaway changed together: the weighted mean of their logarithms, when the inertia and one of
- * the others are told from 1 and a chi-square test of homogeneity does not part them. Source: Cochran's Q (from memory).
+ * The one factor by which inertia, drag in the middle of the speeds and breakaway torque changed, when there is such: the inertia, which
+ * mechanics seldom changes, differs with 95 % confidence, so does one of the others, and all ratios agree with their weighted mean (χ² at
+ * 95 %). The three are nearly independent, which the terms of the drag law are not. Undefined otherwise. Source: Cochran's Q (from memory).
  */
-function commonFactor(c: Changes, a: Identification, b: Identification): number | undefined {
-  const pairs: (readonly [Measured, Measured])[] = [];
-  for (const name of ['inertia', 'breakaway'] as const) {
-    const [x, y] = [a.estimates[name], b.estimates[name]];
-    if (x && y)
-      pairs.push([
-        { value: x.value, halfWidth95: halfWidthOf(x) },
-        { value: y.value, halfWidth95: halfWidthOf(y) },
-      ]);
-  }
-  const points = c.forward.drag?.points;
-  const middle = points?.[points.length >> 1]?.speed;
-  const [dragA, dragB] = [fittedDrag(a, 'forward'), fittedDrag(b, 'forward')];
-  if (middle !== undefined && dragA && dragB) {
-    const [x, y] = [dragWithBand(dragA, middle), dragWithBand(dragB, middle)];
-    if (x && y) pairs.push([x, y]);
-  }
-  const told = pairs.map(([x, y]) => {
-    const interval = ratioInterval95(x, y);
-    return interval !== undefined && (interval[0] > 1 || interval[1] < 1);
+export function commonFactor(
+  changes: readonly Change[],
+  drag: readonly [{ torque: number; halfWidth: number }, { torque: number; halfWidth: number }] | undefined,
+): CommonFactor | undefined {
+  const pairs: (readonly [Measured, Measured])[] = (['inertia', 'breakaway'] as const).flatMap((name) => {
+    const c = changes.find((change) => change.name === name);
+    const half = ([lo, hi]: readonly [number, number]): number => 0.5 * (hi - lo);
+    return c
+      ? [
+          [
+            { value: c.earlier, halfWidth: half(c.earlierInterval95) },
+            { value: c.later, halfWidth: half(c.laterInterval95) },
+          ] as const,
+        ]
+      : [];
   });
-  if (!told[0] || !told.slice(1).some(Boolean) || pairs.some(([x, y]) => !(x.value > 0 && y.value > 0)))
-    return undefined;
-  const k = normalQuantile(0.975);
-  const logs = pairs.map(([x, y]) => ({
-    log: Math.log(y.value / x.value),
-    weight: k ** 2 / ((x.halfWidth95 / x.value) ** 2 + (y.halfWidth95 / y.value) ** 2),
+  if (!changes.some((c) => c.name === 'inertia')) return undefined;
+  if (drag !== undefined) {
+    const [a, b] = drag;
+    pairs.push([
+      { value: a.torque, halfWidth: a.halfWidth },
+      { value: b.torque, halfWidth: b.halfWidth },
+    ]);
+  }
+  const z = normalQuantile(0.975);
+  const rows = pairs.map(([a, b]) => ({
+    log: Math.log(b.value / a.value),
+    standardError: Math.hypot(a.halfWidth / a.value, b.halfWidth / b.value) / z,
   }));
-  const total = logs.reduce((s, l) => s + l.weight, 0);
-  const mean = logs.reduce((s, l) => s + l.weight * l.log, 0) / total;
-  const heterogeneity = logs.reduce((s, l) => s + l.weight * (l.log - mean) ** 2, 0);
-  return heterogeneity <= chiSquareQuantile(0.95, logs.length - 1) ? Math.exp(mean) : undefined;
+  if (rows.some((r) => !(r.standardError > 0 && Number.isFinite(r.log)))) return undefined;
+  const [inertia, ...others] = rows.map((r) => Math.abs(r.log) > z * r.standardError);
+  if (!inertia || !others.includes(true)) return undefined;
+  const total = rows.reduce((s, r) => s + r.standardError ** -2, 0);
+  const mean = rows.reduce((s, r) => s + r.log / r.standardError ** 2, 0) / total;
+  const misfit = rows.reduce((s, r) => s + ((r.log - mean) / r.standardError) ** 2, 0);
+  if (misfit > chiSquareQuantile(0.95, rows.length - 1)) return undefined;
+  const half = z / Math.sqrt(total);
+  return { factor: Math.exp(mean), interval95: [Math.exp(mean - half), Math.exp(mean + half)] };
 }
 
-const mismatch = (severity: Severity, message: string, where: Where, next: string): Finding => ({
+/** Two documents without a common number. */
+export const nothingInCommon = (): Finding => ({
   code: 'pair_mismatch',
-  severity,
-  message,
-  where,
-  next,
+  severity: 'refuse',
+  message: 'the two documents have no parameter and no drag curve in common, so there is nothing to compare',
+  where: {},
+  next: 'give two identifications of tests without web; notEstimated in each says what its recording lacks',
 });
-
-/** `pair_mismatch` when the two are not a pair: another drive, gear, roller or torque scale, one recording twice, nothing in common. */
-export function mismatchFindings(earlier: Visit, later: Visit, tolerance: number): Finding[] {
-  const out: Finding[] = [];
-  const differences = driveDifferences(earlier.drive, later.drive);
-  if (differences.length > 0)
-    out.push(
-      mismatch(
-        'warn',
-        `the two are not of the same drive, gear and roller: ${list(differences)}`,
-        { differences },
-        'check that the right two documents were given; when gear or roller were exchanged, a comparison at the motor says little of the rest',
-      ),
-    );
-  const [a, b] = [earlier.identification, later.identification];
-  if (a.inputs.sha256 === b.inputs.sha256)
-    out.push(
-      mismatch(
-        'warn',
-        `both come from the same recording, ${b.inputs.file}: a comparison cannot find a change of the drive`,
-        { file: b.inputs.file },
-        'give the identifications of two visits',
-      ),
-    );
-  const [x, y] = [a.estimates, b.estimates];
-  const split = x.offset ?? y.offset;
-  const coulomb = (x.offset ? x : y).coulomb;
-  if (split && coulomb && x.coulomb && y.coulomb && (x.offset === undefined) !== (y.offset === undefined))
-    if (Math.abs(split.value) + halfWidthOf(split) > tolerance * Math.abs(coulomb.value))
-      out.push(
-        mismatch(
-          'warn',
-          `the ${x.offset ? 'later' : 'earlier'} recording does not part the torque offset from the Coulomb drag and the other does (offset ${split.value.toPrecision(2)} N·m), so the two Coulomb values are not alike`,
-          { offset_Nm: Number(split.value.toPrecision(6)) },
-          'record both directions, or a coast-down, at both visits',
-        ),
-      );
-  const common = (Object.keys(x) as ParameterName[]).some((n) => x[n] && y[n]);
-  if (!common)
-    out.push(
-      mismatch(
-        'refuse',
-        'no parameter is stated in both documents, so there is nothing to compare',
-        {},
-        'give two identifications of designed tests; their notEstimated says what each recording lacks',
-      ),
-    );
-  return out;
-}
-
-/** Typed numbers count as equal to one part in a thousand; what only one of the two states is no difference. */
-function driveDifferences(a: Drive, b: Drive): string[] {
-  const out: string[] = [];
-  const text = (label: string, x: string, y: string): void => {
-    if (x !== y) out.push(`${label} "${x}" against "${y}"`);
-  };
-  const number = (
-    label: string,
-    x: number | undefined,
-    y: number | undefined,
-    unit: string,
-    times = 1,
-  ): void => {
-    if (x !== undefined && y !== undefined && Math.abs(x - y) > 1e-3 * Math.abs(x))
-      out.push(`${label} ${(times * x).toPrecision(4)} against ${(times * y).toPrecision(4)}${unit}`);
-  };
-  text('drive', a.name, b.name);
-  text('element', a.element, b.element);
-  number('gear ratio', a.gearRatio, b.gearRatio, '');
-  number('roller diameter', a.rollerRadius, b.rollerRadius, ' m', 2);
-  number('core diameter', a.coreRadius, b.coreRadius, ' m', 2);
-  number('rated torque', a.ratedTorque, b.ratedTorque, ' N·m');
-  number('torque constant', a.torqueConstant, b.torqueConstant, ' N·m/A');
-  return out;
-}

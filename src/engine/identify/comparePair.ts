@@ -78,6 +78,14 @@ export function pairFindings(
         values,
         'correct the drive file that is wrong, unless the motor was replaced',
       );
+  if (earlier.inputs.sha256 !== '' && earlier.inputs.sha256 === later.inputs.sha256)
+    findings.push({
+      code: 'pair_mismatch',
+      severity: 'warn',
+      message: `both documents come from the same recording, ${later.inputs.file}: it cannot show a change of the drive`,
+      where: { file: later.inputs.file },
+      next: 'give the identifications of two visits',
+    });
   const apparent = [earlier, later].filter((id) => id.apparentDragCurve !== undefined);
   if (apparent.length > 0)
     findings.push({

@@ -9,14 +9,56 @@ import {
 } from './identification.js';
 import { changeVerdict, differenceInterval95, ratioInterval95 } from './ratioInterval.js';
 
-/** Every parameter that both visits state. */
-export function compareEstimates(earlier: Estimates, later: Estimates, tolerance: number): Change[] {
+/** What a change of a drag parameter is judged by when its ratio means nothing: a speed and the earlier drag there. */
+export interface DragReference {
+  /** [rad/s] */
+  readonly speed: number;
+  /** [N·m] */
+  readonly drag: number;
+}
+
+/** Torque at a speed [N·m] per unit of a parameter; undefined for what is no torque. */
+function torquePerUnit(name: ParameterName, speed: number): number | undefined {
+  switch (name) {
+    case 'coulomb':
+    case 'stribeck':
+    case 'offset':
+      return 1;
+    case 'viscous':
+      return speed;
+    case 'quadratic':
+      return speed * speed;
+    default:
+      return undefined;
+  }
+}
+
+/**
+ * Every parameter that both visits state. Its ratio is judged; where there is none, because the earlier value is not told from
+ * zero or, as with the offset, may be zero, its difference is judged by the torque that it makes at the reference speed, against the
+ * tolerance times the drag there. Without a reference such a change stays undecided.
+ */
+export function compareEstimates(
+  earlier: Estimates,
+  later: Estimates,
+  tolerance: number,
+  reference: DragReference | undefined,
+): Change[] {
   return parameterNames.flatMap((name) => {
     const a = earlier[name];
     const b = later[name];
     if (a === undefined || b === undefined) return [];
-    const interval = ratioInterval95(a, b);
+    const ratioInterval = name === 'offset' ? undefined : ratioInterval95(a, b);
+    const ratio = b.value / a.value;
     const difference = differenceInterval95(a, b);
+    const perUnit = reference && torquePerUnit(name, reference.speed);
+    const margin = reference && perUnit ? (tolerance * Math.abs(reference.drag)) / perUnit : undefined;
+    const verdict =
+      ratioInterval !== undefined
+        ? changeVerdict(ratio, ratioInterval, 1, tolerance)
+        : margin !== undefined
+          ? changeVerdict(b.value - a.value, difference, 0, margin)
+          : ('undecided' as const);
     return [
       {
         name,
@@ -24,9 +66,9 @@ export function compareEstimates(earlier: Estimates, later: Estimates, tolerance
         later: b.value,
         earlierInterval95: a.interval95,
         laterInterval95: b.interval95,
-        ...(interval !== undefined && { ratio: b.value / a.value, ratioInterval95: interval }),
+        ...(ratioInterval !== undefined && { ratio, ratioInterval95: ratioInterval }),
         differenceInterval95: difference,
-        verdict: changeVerdict(interval, difference, tolerance),
+        verdict,
       },
     ];
   });

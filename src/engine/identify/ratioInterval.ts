@@ -29,17 +29,24 @@ export function differenceInterval95(a: Estimate, b: Estimate): readonly [number
 }
 
 /**
- * What an interval of the ratio says. unchanged: it lies within 1 ± tolerance, ends included, so equality is shown and not merely
- * not refuted (two one-sided tests, each at 2.5 %). changed: it excludes 1 and does not lie within that band. undecided: the rest.
- * Without a ratio only a difference can be shown, never equality.
+ * What a value and its 95 % interval say of equality within the band `same` ± `margin`:
+ *
+ * - unchanged: the whole interval lies in the band, ends included (two one-sided tests, each at 2.5 %), so that equality is shown
+ *   and not merely not refuted. A difference that is certain but small is no change.
+ * - changed: the interval excludes `same` and the best value lies outside the band. The interval may still reach into the
+ *   band: what is certain is a difference, and that it exceeds the tolerance is the best estimate.
+ * - undecided: the rest, also a certain difference whose best value lies in the band while its interval leaves it.
+ *
+ * So equal values are called changed in at most 5 % of comparisons, and values that differ by the margin unchanged in at most 2.5 %.
+ * Source: equivalence by two one-sided tests (Schuirmann 1987, from memory); the rule for changed is ours.
  */
 export function changeVerdict(
-  ratio: readonly [number, number] | undefined,
-  difference: readonly [number, number],
-  tolerance: number,
+  value: number,
+  [lo, hi]: readonly [number, number],
+  same: number,
+  margin: number,
 ): ChangeVerdict {
-  if (ratio === undefined) return difference[0] > 0 || difference[1] < 0 ? 'changed' : 'undecided';
-  const [lo, hi] = ratio;
-  if (lo >= 1 - tolerance && hi <= 1 + tolerance) return 'unchanged';
-  return lo > 1 || hi < 1 ? 'changed' : 'undecided';
+  if (lo >= same - margin && hi <= same + margin) return 'unchanged';
+  const differs = lo > same || hi < same;
+  return differs && Math.abs(value - same) > margin ? 'changed' : 'undecided';
 }

@@ -1,6 +1,7 @@
 import type { Finding, Verdict } from '../findings.js';
 import type { Change, ChangeVerdict, Comparison, DragDifference } from '../identify/comparison.js';
 import { type EstimateKey, estimateKeys } from './identification.js';
+import { plain, tidy } from './plain.js';
 
 export interface ChangeDocument {
   readonly name: EstimateKey;
@@ -43,8 +44,6 @@ export interface ComparisonDocument {
   readonly tugChange_percent?: number;
 }
 
-/** Ten significant digits, as in the identification document. */
-const tidy = (x: number): number => Number(x.toPrecision(10));
 const tidyPair = ([a, b]: readonly [number, number]): [number, number] => [tidy(a), tidy(b)];
 
 const changeOut = (c: Change): ChangeDocument => ({
@@ -66,10 +65,10 @@ const pointOut = (p: DragDifference): DragDifferenceDocument => ({
   differenceInterval95_Nm: tidyPair(p.differenceInterval95),
 });
 
-/** The document of a comparison. A number that is absent stays absent. */
+/** The document of a comparison. A number that is absent stays absent. @throws TautlineError internal when one is not finite */
 export function toComparisonDocument(c: Comparison): ComparisonDocument {
   const tug = c.tugChange;
-  return {
+  return plain<ComparisonDocument>({
     schema: 'tautline/comparison@1',
     name: c.driveName,
     verdict: c.verdict,
@@ -90,5 +89,5 @@ export function toComparisonDocument(c: Comparison): ComparisonDocument {
       tugChangeSense: tug.sense,
       ...(tug.share !== undefined && { tugChange_percent: tidy(100 * tug.share) }),
     }),
-  };
+  });
 }
