@@ -95,7 +95,7 @@ function directionTable(
   findings: Finding[],
 ): FeedForwardTable | undefined {
   const estimates = direction === 'forward' ? id.estimates : (id.reverse?.estimates ?? {});
-  const law = dragLawOf(estimates);
+  const law = dragLawOf(estimates, id.stribeckExponent);
   const band = dragBand(id, direction);
   if (law === undefined || band === undefined) return undefined;
   const [lowest, highest] = band.range;

@@ -18,14 +18,14 @@ export interface DragBand {
   at(speed: number, acceleration?: number): { readonly torque: number; readonly halfWidth: number };
 }
 
-/** The drag law that estimates state; undefined without Coulomb and viscous drag, since one speed makes no law. */
-export function dragLawOf({
-  coulomb,
-  viscous,
-  quadratic,
-  stribeck,
-  stribeckSpeed,
-}: Estimates): DragLaw | undefined {
+/**
+ * The drag law that estimates state, with the exponent of the Stribeck decay that the identification chose; undefined without
+ * Coulomb and viscous drag, since one speed makes no law.
+ */
+export function dragLawOf(
+  { coulomb, viscous, quadratic, stribeck, stribeckSpeed }: Estimates,
+  stribeckExponent: 1 | 2 | undefined,
+): DragLaw | undefined {
   if (coulomb === undefined || viscous === undefined) return undefined;
   const excess = stribeck !== undefined && stribeckSpeed !== undefined;
   return {
@@ -34,6 +34,7 @@ export function dragLawOf({
     quadratic: quadratic?.value ?? 0,
     stribeck: excess ? stribeck.value : 0,
     stribeckSpeed: excess ? stribeckSpeed.value : 1,
+    ...(excess && stribeckExponent !== undefined && { stribeckExponent }),
   };
 }
 
@@ -59,7 +60,7 @@ export function dragBand(
 ): DragBand | undefined {
   const estimates = direction === 'forward' ? id.estimates : id.reverse?.estimates;
   if (estimates === undefined) return undefined;
-  const law = dragLawOf(estimates);
+  const law = dragLawOf(estimates, id.stribeckExponent);
   const curve = (direction === 'forward' ? id.dragCurve : id.dragCurveReverse) ?? [];
   const points = curve.filter((p) => p.from === 'fit').toSorted((a, b) => a.speed - b.speed);
   const range: readonly [number, number] | undefined =
@@ -132,7 +133,9 @@ function gradient(
   acceleration: number,
   offset: 0 | 1 | -1,
 ): number {
-  const decay = law.stribeck === 0 ? 0 : Math.exp(-speed / law.stribeckSpeed);
+  const exponent = law.stribeckExponent ?? 1;
+  const power = (speed / law.stribeckSpeed) ** exponent;
+  const decay = law.stribeck === 0 ? 0 : Math.exp(-power);
   switch (name) {
     case 'inertia':
       return acceleration;
@@ -145,7 +148,7 @@ function gradient(
     case 'stribeck':
       return decay;
     case 'stribeckSpeed':
-      return ((law.stribeck * speed) / law.stribeckSpeed ** 2) * decay;
+      return ((law.stribeck * exponent * power) / law.stribeckSpeed) * decay;
     case 'offset':
       return offset;
     case 'breakaway':

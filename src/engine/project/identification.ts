@@ -51,6 +51,8 @@ export interface IdentificationDocument {
     used: boolean;
   }[];
   readonly estimates: EstimatesDocument;
+  /** δ in the Stribeck term exp(-(ω/ωs)^δ); only with a Stribeck estimate, 1 when left out. */
+  readonly stribeckExponent?: 1 | 2;
   readonly notEstimated: readonly { name: EstimateKey; why: string; next: string }[];
   readonly reverse?: { readonly estimates: EstimatesDocument };
   readonly symmetric?: { readonly estimates: EstimatesDocument };
@@ -163,6 +165,7 @@ export function toIdentificationDocument(id: Identification, drive: DriveDocumen
       used: s.used,
     })),
     estimates: estimatesOut(id.estimates),
+    stribeckExponent: id.stribeckExponent,
     notEstimated: notEstimatedOut(id),
     reverse: id.reverse && { estimates: estimatesOut(id.reverse.estimates) },
     symmetric: id.symmetric && { estimates: estimatesOut(id.symmetric.estimates) },
@@ -222,6 +225,7 @@ export function fromIdentificationDocument(d: IdentificationDocument): Identific
     })),
     segments: d.segments.map((s) => ({ kind: s.kind, from: s.from_s, to: s.to_s, why: s.why, used: s.used })),
     estimates: estimatesIn(d.estimates),
+    stribeckExponent: d.stribeckExponent,
     notEstimated: d.notEstimated.map((n) => ({ ...n, name: nameOf.get(n.name) as ParameterName })),
     reverse: d.reverse && { estimates: estimatesIn(d.reverse.estimates) },
     symmetric: d.symmetric && { estimates: estimatesIn(d.symmetric.estimates) },

@@ -75,6 +75,13 @@ test('a second pass changes nothing: rounding to ten digits is settled at once',
   expect(twice).toEqual(once);
 });
 
+test('the exponent of the Stribeck decay is stated: without it the law would be another one', () => {
+  expect(
+    fromIdentificationDocument(written({ ...identification, stribeckExponent: 2 })).stribeckExponent,
+  ).toBe(2);
+  expect(written(identification)).not.toHaveProperty('stribeckExponent');
+});
+
 test('what is absent stays absent', () => {
   const document = written({ ...identification, estimates: {}, dragCurve: undefined, breakawayEvents: [] });
   expect(document.estimates).toEqual({});
