@@ -7,6 +7,7 @@ export const lineYaml = `# INVENTED demonstration line. No such machine exists; 
 # drives/NAME.yaml holds a drive, exports/NAME.VISIT.csv what it recorded at a visit (as-found, as-left).
 schema: tautline/line@1
 name: demo line (invented)
+invented: true
 web_width_m: 1.6
 # In web order, metres, x to the right, y up, seen from the operator side. turns: the sense in which the roller rotates.
 sections:

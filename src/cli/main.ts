@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { TautlineError } from '../engine/errors.js';
+import { registerCommission } from './commission.js';
 import { registerFeedforward } from './feedforward.js';
 import { registerIdentify } from './identify.js';
 import { registerImport } from './import.js';
@@ -18,6 +19,7 @@ const program = new Command('tautline')
   .exitOverride()
   .configureOutput({ writeErr: () => {} });
 
+registerCommission(program);
 registerIdentify(program);
 registerFeedforward(program);
 registerImport(program);

@@ -1,0 +1,219 @@
+import { mkdir, readdir, readFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { TautlineError } from '../../engine/errors.js';
+import { feedForward } from '../../engine/feedforward/feedForward.js';
+import type { FeedForward } from '../../engine/feedforward/types.js';
+import { compareIdentifications } from '../../engine/identify/compare.js';
+import type { Comparison } from '../../engine/identify/comparison.js';
+import type { Identification } from '../../engine/identify/identification.js';
+import { identify } from '../../engine/identify/identify.js';
+import type { Drive } from '../../engine/line/drive.js';
+import { type DriveDocument, toDrive } from '../../engine/project/drive.js';
+import { toIdentificationDocument } from '../../engine/project/identification.js';
+import { type LineDocument, lineSchema } from '../../engine/project/line.js';
+import { mapChannels } from '../../engine/recording/mapChannels.js';
+import { buildCommissioningReport } from '../../engine/report/commissioning/commissioningReport.js';
+import { renderHtml } from '../../engine/report/html.js';
+import type { UnitSystem } from '../../engine/units/quantity.js';
+import { fileError } from '../documents/fileError.js';
+import { readDriveDocument } from '../documents/readDrive.js';
+import { readYamlDocument } from '../documents/yamlDocument.js';
+import { atomicWrite, publishNew } from '../files/atomicWrite.js';
+import { confinePath } from '../files/confinePath.js';
+import { lockFolder } from '../files/lockFolder.js';
+import { temporaryName } from '../files/temporary.js';
+import { writeError } from '../files/writeError.js';
+import { readRecordingTable } from '../store/readRecordingTable.js';
+
+/** One visit to a drive: what was recorded then and what it says. */
+export interface Visit {
+  /** From the file name: as-found, as-left, or a date. */
+  readonly visit: string;
+  /** Path of the recording, from the line folder. */
+  readonly recording: string;
+  readonly identification: Identification;
+}
+
+export interface CommissionedSection {
+  readonly section: string;
+  readonly driveFile: string;
+  readonly driveDocument: DriveDocument;
+  readonly drive: Drive;
+  /** Earliest first. */
+  readonly visits: readonly Visit[];
+  /** From the latest visit that was not refused. */
+  readonly feedforward?: FeedForward;
+  /** First against latest visit. */
+  readonly comparison?: Comparison;
+}
+
+export interface CommissionResult {
+  readonly line: LineDocument;
+  readonly sections: readonly CommissionedSection[];
+  /** Driven sections that have no recording yet. */
+  readonly unrecorded: readonly string[];
+  /** Paths written, from the line folder. */
+  readonly written: readonly string[];
+}
+
+export interface CommissionOptions {
+  /** As printed in the report. */
+  readonly date: string;
+  readonly units: UnitSystem;
+  readonly onProgress?: (message: string) => void;
+}
+
+/** As found comes before anything else, as left next; later visits carry a date and sort by it. */
+const visitOrder = ['as-found', 'as-left'];
+const rank = (visit: string): string => {
+  const k = visitOrder.indexOf(visit);
+  return k < 0 ? `9${visit}` : String(k);
+};
+
+/**
+ * Runs the whole job in a line folder: for each driven section, identify every recording named DRIVE.VISIT.* in recordings/
+ * or exports/, make the feed-forward of the latest, compare first and latest, and write identifications/, handover/ and the
+ * report. Identifications are never overwritten: one that says something new gets a name of its own.
+ * @throws TautlineError for documents, paths, locks and writing
+ */
+export async function commissionFolder(
+  folder: string,
+  options: CommissionOptions,
+): Promise<CommissionResult> {
+  const lock = await lockFolder(folder);
+  try {
+    const line = (await readYamlDocument(join(folder, 'line.yaml'), lineSchema)) as LineDocument;
+    const driven = line.sections.filter((s) => s.drive !== undefined);
+    if (driven.length === 0)
+      throw new TautlineError(
+        'document_schema',
+        { file: 'line.yaml', key: 'sections' },
+        'no section of line.yaml names a drive file',
+        'add drive: drives/NAME.yaml to the driven sections',
+      );
+    const written: string[] = [];
+    const sections: CommissionedSection[] = [];
+    const unrecorded: string[] = [];
+    for (const section of driven) {
+      options.onProgress?.(`${section.name}: identifying`);
+      const done = await commissionSection(folder, section.name, section.drive as string, written);
+      if (done === undefined) unrecorded.push(section.name);
+      else sections.push(done);
+    }
+    if (sections.length > 0) {
+      const report = buildCommissioningReport({
+        lineName: line.name,
+        invented: line.invented === true,
+        date: options.date,
+        units: options.units,
+        drives: sections.map((s) => ({
+          drive: s.drive,
+          identification: s.visits[s.visits.length - 1].identification,
+          feedforward: s.feedforward,
+          comparison: s.comparison,
+        })),
+      });
+      written.push(await writeInside(folder, 'handover', 'commissioning-report.html', renderHtml(report)));
+    }
+    return { line, sections, unrecorded, written };
+  } finally {
+    await lock.release();
+  }
+}
+
+async function commissionSection(
+  folder: string,
+  section: string,
+  driveFile: string,
+  written: string[],
+): Promise<CommissionedSection | undefined> {
+  const driveDocument = await readDriveDocument(await confinePath(folder, driveFile));
+  const drive = toDrive(driveDocument);
+  const base = basename(driveFile).replace(/\.ya?ml$/i, '');
+  const visits: Visit[] = [];
+  for (const { visit, path } of await findRecordings(folder, base)) {
+    const table = await readRecordingTable(join(folder, path));
+    const recording = mapChannels(table, drive, {
+      channels: table.stated?.channels,
+      sampleInterval: table.stated?.sampleInterval,
+    });
+    const identification = identify(recording, drive);
+    visits.push({ visit, recording: path, identification });
+    const text = `${JSON.stringify(toIdentificationDocument(identification, driveDocument), null, 2)}\n`;
+    written.push(await writeResult(folder, 'identifications', `${base}.${visit}`, text));
+  }
+  if (visits.length === 0) return undefined;
+  const usable = visits.filter((v) => v.identification.verdict !== 'refused');
+  const latest = usable[usable.length - 1];
+  return {
+    section,
+    driveFile,
+    driveDocument,
+    drive,
+    visits,
+    feedforward: latest && feedForward(latest.identification, drive),
+    comparison:
+      usable.length < 2
+        ? undefined
+        : compareIdentifications(usable[0].identification, latest.identification, {
+            earlier: drive,
+            later: drive,
+          }),
+  };
+}
+
+/** Recordings of one drive, BASE.VISIT.EXT: imported ones first, exports that were not imported besides. */
+async function findRecordings(folder: string, base: string): Promise<{ visit: string; path: string }[]> {
+  const found = new Map<string, string>();
+  for (const place of ['recordings', 'exports']) {
+    const inside = await confinePath(folder, place);
+    for (const name of await list(inside)) {
+      const match = /^(.*)\.([^.]+)\.(parquet|csv|txt|tsv|log)$/i.exec(name);
+      if (match === null || match[1] !== base || found.has(match[2])) continue;
+      found.set(match[2], join(place, name));
+    }
+  }
+  return [...found]
+    .map(([visit, path]) => ({ visit, path }))
+    .sort((a, b) => (rank(a.visit) < rank(b.visit) ? -1 : 1));
+}
+
+async function list(path: string): Promise<string[]> {
+  try {
+    return (await readdir(path)).sort();
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw fileError(error, path);
+  }
+}
+
+/** Writes a result under a name that no other result has; the same result again is not written twice. */
+async function writeResult(folder: string, place: string, name: string, text: string): Promise<string> {
+  const inside = await makeFolder(folder, place);
+  for (let k = 1; ; k++) {
+    const file = k === 1 ? `${name}.json` : `${name}-${k}.json`;
+    const path = join(inside, file);
+    const before = await readFile(path, 'utf8').catch(() => undefined);
+    if (before === text) return join(place, file);
+    if (before !== undefined) continue;
+    const temporary = join(inside, temporaryName(file));
+    await atomicWrite(temporary, text);
+    if (await publishNew(temporary, path)) return join(place, file);
+  }
+}
+
+async function makeFolder(folder: string, place: string): Promise<string> {
+  const inside = await confinePath(folder, place);
+  try {
+    await mkdir(inside, { recursive: true });
+  } catch (error) {
+    throw writeError(error, inside);
+  }
+  return inside;
+}
+
+async function writeInside(folder: string, place: string, file: string, text: string): Promise<string> {
+  const inside = await makeFolder(folder, place);
+  await atomicWrite(join(inside, file), text);
+  return join(place, file);
+}
