@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { TautlineError } from '../engine/errors.js';
 import { registerCommission } from './commission.js';
+import { registerCompare } from './compare.js';
 import { registerFeedforward } from './feedforward.js';
 import { registerIdentify } from './identify.js';
 import { registerImport } from './import.js';
@@ -21,6 +22,7 @@ const program = new Command('tautline')
 
 registerCommission(program);
 registerIdentify(program);
+registerCompare(program);
 registerFeedforward(program);
 registerImport(program);
 

@@ -54,12 +54,15 @@ export function compareIdentifications(
     : undefined;
   if (forward.changes.length === 0 && forward.curves === undefined)
     return result([...pair, nothingInCommon()], { notCompared: missing(earlier, later, false) });
+  const reverseChanges = (reverse?.changes ?? []).filter(({ name }) =>
+    [earlier, later].some((id) => reverseOf(id)[name]?.value !== id.estimates[name]?.value),
+  );
   const tugChange = largestTugChange(forward.curves, reverse?.curves, drives.later, options.runningTension);
   const findings = [
     ...pair,
     ...changeFindings({
       changes: forward.changes,
-      reverseChanges: reverse?.changes ?? [],
+      reverseChanges,
       curves: forward.curves,
       reverseCurves: reverse?.curves,
       tugChange,
@@ -73,7 +76,7 @@ export function compareIdentifications(
     notCompared: missing(earlier, later, forward.joined),
     dragCurves: forward.curves?.points ?? [],
     ...(forward.curves && { curveVerdict: forward.curves.verdict }),
-    ...(reverse && { changesReverse: reverse.changes }),
+    ...(reverse && { changesReverse: reverseChanges }),
     ...(reverse?.curves && {
       dragCurvesReverse: reverse.curves.points,
       curveVerdictReverse: reverse.curves.verdict,
@@ -103,11 +106,9 @@ interface DirectionResult {
   readonly joined: boolean;
 }
 
-const dragParameters = ['coulomb', 'viscous', 'quadratic', 'stribeck', 'stribeckSpeed'] as const;
-
 /**
  * One direction. When only one visit tells the torque offset from the drag, it is counted into the drag of that visit too, so that like is
- * compared with like. When the two laws have different terms, a drag parameter counts as changed only if the curve did.
+ * compared with like.
  */
 function compareDirection(
   earlier: Identification,
@@ -127,16 +128,10 @@ function compareDirection(
   const curves = bandA && bandB && compareCurves(bandA, bandB, dragTolerance);
   const top = curves?.points[curves.points.length - 1];
   const reference: DragReference | undefined = top && { speed: top.speed, drag: top.earlier };
-  const sameTerms = dragTermsOf(a).join() === dragTermsOf(b).join();
+  const sameTerms =
+    dragTermsOf(a).join() === dragTermsOf(b).join() && earlier.stribeckExponent === later.stribeckExponent;
   const all = compareEstimates(a, b, tolerance, reference);
-  const changes = all.map((c) =>
-    !sameTerms &&
-    c.verdict === 'changed' &&
-    (dragParameters as readonly string[]).includes(c.name) &&
-    curves?.verdict !== 'changed'
-      ? { ...c, verdict: 'undecided' as const }
-      : c,
-  );
+  const changes = sameTerms ? all : all.map((c) => withOtherTerms(c, curves));
   const middle = curves?.points[curves.points.length >> 1]?.speed;
   return {
     changes,
@@ -145,6 +140,26 @@ function compareDirection(
     sameTerms,
     joined,
   };
+}
+
+/**
+ * A drag parameter means something else when the other law has another term: without a quadratic term the viscous one takes its place. Such
+ * a parameter is undecided; Coulomb drag, the drag towards standstill, has changed when the low end of the curve has.
+ */
+function withOtherTerms(change: Change, curves: CurveComparison | undefined): Change {
+  switch (change.name) {
+    case 'coulomb':
+      return change.verdict === 'changed' && curves?.lowEnd === 'changed'
+        ? change
+        : { ...change, verdict: 'undecided' };
+    case 'viscous':
+    case 'quadratic':
+    case 'stribeck':
+    case 'stribeckSpeed':
+      return { ...change, verdict: 'undecided' };
+    default:
+      return change;
+  }
 }
 
 /** What the reverse direction has of its own: inertia and offset are one number for both directions. */

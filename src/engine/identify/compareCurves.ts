@@ -4,10 +4,11 @@ import type { DragBand } from './dragBand.js';
 
 const gridPoints = 13;
 
-/** Two drag curves on the speeds that both visits saw, with the verdict on the whole. */
+/** Two drag curves on the speeds that both visits saw, with the verdict on the whole and on the lowest speed. */
 export interface CurveComparison {
   readonly points: readonly DragDifference[];
   readonly verdict: ChangeVerdict;
+  readonly lowEnd: ChangeVerdict;
 }
 
 /**
@@ -57,5 +58,5 @@ export function compareCurves(
     : verdicts.every((v) => v === 'unchanged')
       ? 'unchanged'
       : 'undecided';
-  return { points, verdict };
+  return { points, verdict, lowEnd: verdicts[0] };
 }

@@ -49,15 +49,14 @@ export function compareEstimates(
     const b = later[name];
     if (a === undefined || b === undefined) return [];
     const ratioInterval = name === 'offset' ? undefined : ratioInterval95(a, b);
-    const ratio = b.value / a.value;
     const difference = differenceInterval95(a, b);
     const perUnit = reference && torquePerUnit(name, reference.speed);
     const margin = reference && perUnit ? (tolerance * Math.abs(reference.drag)) / perUnit : undefined;
     const verdict =
       ratioInterval !== undefined
-        ? changeVerdict(ratio, ratioInterval, 1, tolerance)
+        ? changeVerdict(ratioInterval, 1, tolerance)
         : margin !== undefined
-          ? changeVerdict(b.value - a.value, difference, 0, margin)
+          ? changeVerdict(difference, 0, margin)
           : ('undecided' as const);
     return [
       {
@@ -66,7 +65,7 @@ export function compareEstimates(
         later: b.value,
         earlierInterval95: a.interval95,
         laterInterval95: b.interval95,
-        ...(ratioInterval !== undefined && { ratio, ratioInterval95: ratioInterval }),
+        ...(ratioInterval !== undefined && { ratio: b.value / a.value, ratioInterval95: ratioInterval }),
         differenceInterval95: difference,
         verdict,
       },

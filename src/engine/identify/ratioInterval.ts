@@ -29,24 +29,21 @@ export function differenceInterval95(a: Estimate, b: Estimate): readonly [number
 }
 
 /**
- * What a value and its 95 % interval say of equality within the band `same` ± `margin`:
+ * What a 95 % interval says of equality within the band `same` ± `margin`:
  *
  * - unchanged: the whole interval lies in the band, ends included (two one-sided tests, each at 2.5 %), so that equality is shown
  *   and not merely not refuted. A difference that is certain but small is no change.
- * - changed: the interval excludes `same` and the best value lies outside the band. The interval may still reach into the
- *   band: what is certain is a difference, and that it exceeds the tolerance is the best estimate.
- * - undecided: the rest, also a certain difference whose best value lies in the band while its interval leaves it.
+ * - changed: the interval excludes `same` and does not lie in the band: there is a difference, and that it is small is not shown.
+ * - undecided: the rest; the interval holds `same` and leaves the band.
  *
  * So equal values are called changed in at most 5 % of comparisons, and values that differ by the margin unchanged in at most 2.5 %.
- * Source: equivalence by two one-sided tests (Schuirmann 1987, from memory); the rule for changed is ours.
+ * Source: equivalence by two one-sided tests (Schuirmann 1987, from memory).
  */
 export function changeVerdict(
-  value: number,
   [lo, hi]: readonly [number, number],
   same: number,
   margin: number,
 ): ChangeVerdict {
   if (lo >= same - margin && hi <= same + margin) return 'unchanged';
-  const differs = lo > same || hi < same;
-  return differs && Math.abs(value - same) > margin ? 'changed' : 'undecided';
+  return lo > same || hi < same ? 'changed' : 'undecided';
 }
