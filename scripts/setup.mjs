@@ -49,10 +49,10 @@ function takeLock() {
         );
     }
     if (waited === 0) console.error('set-up: another set-up is at work here; waiting for it');
-    if (waited === 600)
+    if (waited === 2400)
       throw new SetupError('another set-up has been at work for 10 minutes', `remove ${lock} if none is`);
     removeDeadLock();
-    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1000);
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 250);
   }
 }
 
