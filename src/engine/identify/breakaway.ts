@@ -207,7 +207,7 @@ function lineAt(
 }
 
 /** Standard uncertainty that all starts of a recording share, as a share of the value: what counts as the start (ours). */
-const sharedError = 0.01;
+const sharedError = 0.015;
 
 /**
  * Breakaway torque of one direction: the median of its events, with the spread between them as its uncertainty. A single

@@ -42,16 +42,17 @@ export function changeFindings(summary: ChangeSummary): Finding[] {
       ...changedReverse.map((c) => `${said(c)} in reverse`),
       ...(curve ? ['the drag curve as a whole'] : []),
     ];
+    const { says, look } = cause(changes, factor);
     findings.push({
       code: 'pair_change',
       severity: 'warn',
-      message: `changed between the visits: ${what.join(', ')}; ${tugSentence(tugChange, curve)}`,
+      message: `changed between the visits: ${what.join(', ')}; ${tugSentence(tugChange, curve)}; ${says}`,
       where: {
         changed: changed.map((c) => c.name),
         tolerance,
         ...(tugChange && { tugChange_N: tugChange.force, speed_rad_per_s: tugChange.speed }),
       },
-      next: `${cause(changes, factor)}, then renew the feed-forward from the later visit${
+      next: `${look}, then renew the feed-forward from the later visit${
         tugChange !== undefined && tugChange.share === undefined
           ? '; state the running tension to see whether the change matters'
           : ''
@@ -78,16 +79,25 @@ export function changeFindings(summary: ChangeSummary): Finding[] {
   return findings;
 }
 
-/** Where to look first. The inertia tells a torque scale from mechanics: bearings do not change it, a scale does. */
-function cause(changes: readonly Change[], factor: CommonFactor | undefined): string {
-  if (factor !== undefined) return 'check the torque scale first: inertia and drag changed alike';
-  const inertia = changes.find((c) => c.name === 'inertia')?.verdict;
-  if (inertia === 'changed')
-    return 'the inertia of a roller does not change by itself: check gear, coupling and what was mounted, and the torque scale';
+/** What the inertia says of the cause, and where to look: bearings do not change an inertia, a torque scale does. */
+function cause(changes: readonly Change[], factor: CommonFactor | undefined): { says: string; look: string } {
   const mechanics = 'find the cause (bearings, seals, lubrication, temperature)';
-  return inertia === 'unchanged'
-    ? `${mechanics}; the inertia is the same, so the torque scale is not the reason`
-    : `${mechanics}; the inertia does not tell whether the torque scale changed`;
+  if (factor !== undefined)
+    return {
+      says: 'inertia and drag changed alike, which points to the torque scale and not to the mechanics',
+      look: 'check rated torque, torque constant and torque scaling at both visits',
+    };
+  switch (changes.find((c) => c.name === 'inertia')?.verdict) {
+    case 'unchanged':
+      return { says: 'the inertia is the same, so the torque scale is not the reason', look: mechanics };
+    case 'changed':
+      return {
+        says: 'the inertia of a roller does not change by itself',
+        look: 'check gear, coupling, what was mounted, and the torque scale',
+      };
+    default:
+      return { says: 'the inertia does not tell whether the torque scale changed', look: mechanics };
+  }
 }
 
 function said(c: Change): string {
