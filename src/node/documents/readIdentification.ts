@@ -1,6 +1,6 @@
 import { basename } from 'node:path';
 import { TautlineError } from '../../engine/errors.js';
-import type { IdentificationDocument } from '../../engine/project/identification.js';
+import type { EstimatesDocument, IdentificationDocument } from '../../engine/project/identification.js';
 import { identificationSchema } from '../../engine/project/identificationSchema.js';
 import { readJsonDocument } from './jsonDocument.js';
 
@@ -19,5 +19,22 @@ export async function readIdentification(path: string): Promise<IdentificationDo
       `${basename(path)}: the covariance has ${size} names but its matrix is not ${size} by ${size}`,
       'use the file as the program wrote it',
     );
+  checkIntervals(basename(path), 'estimates', document.estimates);
+  checkIntervals(basename(path), 'reverse.estimates', document.reverse?.estimates);
+  checkIntervals(basename(path), 'symmetric.estimates', document.symmetric?.estimates);
   return document;
+}
+
+/** An interval that does not hold its value would turn every verdict that rests on it around. */
+function checkIntervals(file: string, place: string, estimates: EstimatesDocument | undefined): void {
+  for (const [key, { value, interval95 }] of Object.entries(estimates ?? {})) {
+    const [lo, hi] = interval95;
+    if (!(lo <= value && value <= hi))
+      throw new TautlineError(
+        'document_schema',
+        { file, key: `${place}.${key}.interval95`, value: `${lo} to ${hi}` },
+        `${file}: ${place}.${key} is ${value}, outside its interval of ${lo} to ${hi}`,
+        'use the file as the program wrote it',
+      );
+  }
 }

@@ -109,6 +109,14 @@ test.each<[string, (d: Record<string, unknown>) => void, string]>([
     'estimates.coulomb_Nm.interval95',
   ],
   [
+    'an interval beside its value',
+    (d) =>
+      Object.assign((d.estimates as IdentificationDocument['estimates']).coulomb_Nm!, {
+        interval95: [-2, -1],
+      }),
+    'estimates.coulomb_Nm.interval95',
+  ],
+  [
     'a covariance of another size',
     (d) => Object.assign(d.covariance as object, { matrix: [[1]] }),
     'covariance.matrix',
