@@ -52,8 +52,8 @@ export function registerImport(program: Command): void {
 }
 
 /** What `--json` prints: `tautline/import@1`. */
-function importDocument({ written, document, checkedRows, first }: ImportResult): object {
-  const { source, dialect, sample_interval_s, columns, findings } = document;
+function importDocument({ written, document, findings, checkedRows, first }: ImportResult): object {
+  const { source, dialect, sample_interval_s, columns } = document;
   const rows = first[0]?.length ?? 0;
   return {
     schema: 'tautline/import@1',
@@ -111,8 +111,8 @@ function dialectText({ source, dialect: d }: RecordingDocument): string {
 }
 
 /** What a person reads of an import on a terminal. */
-function importText({ document, written, first, checkedRows }: ImportResult): string {
-  const { columns, findings, source } = document;
+function importText({ document, written, findings, first, checkedRows }: ImportResult): string {
+  const { columns, source } = document;
   const out = [dialectText(document), ''];
   if (columns.length > 0)
     out.push(

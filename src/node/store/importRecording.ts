@@ -41,6 +41,8 @@ export interface ImportResult {
   readonly written?: { readonly data: string; readonly document: string };
   /** What stands, or would stand, beside the values. */
   readonly document: RecordingDocument;
+  /** What reading and mapping had to say. Only that of reading is kept: a mapping is made anew whenever the recording is used. */
+  readonly findings: readonly Finding[];
   /** The first rows, by column of `document.columns`. */
   readonly first: readonly Float64Array[];
   /** Rows, from the start, on which the mapping was checked. */
@@ -93,7 +95,7 @@ async function importInto(
   options: ImportOptions,
 ): Promise<ImportResult> {
   const preview = new Preview();
-  const writer = await ParquetWriter.open(work);
+  const writer = new ParquetWriter(work);
   try {
     const summary = await streamTextTable(source, options.text ?? {}, async (batch) => {
       preview.add(batch);
@@ -102,14 +104,18 @@ async function importInto(
     const columns = summary.columns.map((c, k) => ({ ...c, values: preview.column(k) }));
     const base = { first: columns.map((c) => c.values.slice(0, 5)), checkedRows: preview.rows };
     if (summary.rows === 0)
-      return { document: describe(summary, columns, new Map(), summary.findings, options), ...base };
+      return {
+        document: describe(summary, columns, new Map(), options),
+        findings: summary.findings,
+        ...base,
+      };
     const { chosen, findings } = mapColumns(summary, columns, preview.rows, options);
     const data = await writer.finish();
     const stem = await freeName(folder, name);
-    const document = { ...describe(summary, columns, chosen, findings, options), data: `${stem}.parquet` };
+    const document = { ...describe(summary, columns, chosen, options), data: `${stem}.parquet` };
     await publish(work, folder, stem, data, document);
     const written = { data: `recordings/${stem}.parquet`, document: `recordings/${stem}.yaml` };
-    return { written, document, ...base };
+    return { written, document, findings, ...base };
   } finally {
     writer.close();
   }
@@ -162,7 +168,6 @@ function describe(
   summary: TextSummary,
   columns: readonly RawColumn[],
   chosen: ReadonlyMap<Role, RawColumn>,
-  findings: readonly Finding[],
   { imported, map = {}, notes }: ImportOptions,
 ): RecordingDocument {
   const roleOf = new Map([...chosen].map(([role, column]) => [column, role]));
@@ -194,7 +199,7 @@ function describe(
             }),
       };
     }),
-    findings,
+    findings: summary.findings,
     notes: notes ?? '',
   };
 }

@@ -10,13 +10,17 @@ import type { RawColumn, RawTable, Role } from '../../engine/recording/recording
 import { fileError } from '../documents/fileError.js';
 import { readYamlDocument } from '../documents/yamlDocument.js';
 import { unitOfHeader } from '../text/header.js';
-import { databaseReadError, identifier, literal, openDatabase } from './database.js';
+import { databaseReadError, fileLiteral, identifier, openDatabase } from './database.js';
 import { columnNames } from './parquetWriter.js';
 
 type Kind = RawColumn['kind'];
 
 interface Source {
   readonly name: string;
+  /** SQL expression of the value: the column, or what its texts mean. */
+  readonly value: string;
+  /** SQL expression that is true where the cell is filled. */
+  readonly filled: string;
   readonly kind: Kind;
   /** Nanoseconds since 1970 of the time that becomes 0. */
   readonly epoch: bigint;
@@ -60,13 +64,13 @@ export async function readParquetTable(path: string): Promise<ParquetTable> {
   const sha256 = await hashOf(file);
   const database = await openDatabase({ file });
   try {
-    const from = `read_parquet(${literal(file)})`;
-    const sources = await describe(database.connection, from);
+    const from = `read_parquet(${fileLiteral(file)})`;
+    const query = queryOf(database.connection);
+    const sources = await describe(query, from);
     const { rows, values } = await readValues(database.connection, from, sources);
-    const plain = await Promise.all(
-      sources.map((s, k) => plainColumn(database.connection, from, s, values[k])),
-    );
     const document = await readSidecar(path);
+    const plain: RawColumn[] = [];
+    for (const [k, s] of sources.entries()) plain.push(await plainColumn(query, file, s, values[k]));
     return {
       columns: document === undefined ? plain : withDocument(plain, document, basename(path)),
       rows,
@@ -113,36 +117,61 @@ async function hashOf(path: string): Promise<string> {
   return hash.digest('hex');
 }
 
-async function describe(connection: DuckDBConnection, from: string): Promise<Source[]> {
-  const described = await (await connection.run(`DESCRIBE SELECT * FROM ${from}`)).getRows();
+type Query = (sql: string) => Promise<unknown[][]>;
+
+const queryOf =
+  (connection: DuckDBConnection): Query =>
+  async (sql) =>
+    (await connection.run(sql)).getRows();
+
+async function describe(query: Query, from: string): Promise<Source[]> {
   const sources: Source[] = [];
-  for (const [name, type] of described) {
-    const kind = kindOfType(String(type));
+  for (const [name, type] of await query(`DESCRIBE SELECT * FROM ${from}`)) {
+    const column = identifier(String(name));
+    const plain = { value: column, filled: `${column} IS NOT NULL`, kind: kindOfType(String(type)) };
+    const { value, filled, kind } = type === 'VARCHAR' ? await meaningOfTexts(query, from, column) : plain;
     let epoch = 0n;
     if (kind === 'datetime') {
-      const column = identifier(String(name));
-      const first = await connection.run(
-        `SELECT epoch_ns(${column}) FROM ${from} WHERE ${column} IS NOT NULL LIMIT 1`,
+      const [first] = await query(
+        `SELECT epoch_ns(${value}) FROM ${from} WHERE ${value} IS NOT NULL LIMIT 1`,
       );
       // a whole second, so that the fraction of the later values keeps its digits
-      epoch =
-        ((((await first.getRows())[0]?.[0] as bigint | undefined) ?? 0n) / 1_000_000_000n) * 1_000_000_000n;
+      epoch = (((first?.[0] as bigint | undefined) ?? 0n) / 1_000_000_000n) * 1_000_000_000n;
     }
-    sources.push({ name: String(name), kind, epoch });
+    sources.push({ name: String(name), value, filled, kind, epoch });
   }
   return sources;
 }
 
-function expressionOf({ name, kind, epoch }: Source): string {
-  const column = identifier(name);
+/** What most filled cells of a column of texts can be read as: numbers, times (ISO 8601), yes and no; else texts. */
+async function meaningOfTexts(
+  query: Query,
+  from: string,
+  column: string,
+): Promise<Pick<Source, 'value' | 'filled' | 'kind'>> {
+  const filled = `trim(${column}) <> ''`;
+  const meanings = [
+    { kind: 'number', value: `TRY_CAST(${column} AS DOUBLE)` },
+    { kind: 'datetime', value: `TRY_CAST(${column} AS TIMESTAMPTZ)` },
+    { kind: 'boolean', value: `TRY_CAST(${column} AS BOOLEAN)` },
+  ] as const;
+  const counts = meanings.map(({ value }) => `count(*) FILTER (WHERE ${filled} AND ${value} IS NOT NULL)`);
+  const [row] = await query(`SELECT count(*) FILTER (WHERE ${filled}), ${counts.join(', ')} FROM ${from}`);
+  const [all, ...read] = row.map(Number);
+  const most = Math.max(...read);
+  const meaning = all > 0 && 2 * most >= all ? meanings[read.indexOf(most)] : undefined;
+  return { filled, ...(meaning ?? { kind: 'text', value: column }) };
+}
+
+function expressionOf({ value, kind, epoch }: Source): string {
   switch (kind) {
     case 'number':
     case 'boolean':
-      return `CAST(${column} AS DOUBLE)`;
+      return `CAST(${value} AS DOUBLE)`;
     case 'datetime':
-      return `CAST(epoch_ns(${column}) - ${epoch} AS DOUBLE) / 1e9`;
+      return `CAST(epoch_ns(${value}) - ${epoch} AS DOUBLE) / 1e9`;
     case 'clock':
-      return `CAST(epoch_ns(${column}) AS DOUBLE) / 1e9`;
+      return `CAST(epoch_ns(${value}) AS DOUBLE) / 1e9`;
     case 'text':
       return 'CAST(NULL AS DOUBLE)';
   }
@@ -153,8 +182,8 @@ async function readValues(
   from: string,
   sources: readonly Source[],
 ): Promise<{ rows: number; values: Float64Array[] }> {
-  const counted = await (await connection.run(`SELECT count(*) FROM ${from}`)).getRows();
-  const rows = Number(counted[0][0]);
+  const [counted] = await queryOf(connection)(`SELECT count(*) FROM ${from}`);
+  const rows = Number(counted[0]);
   const values = sources.map(() => new Float64Array(rows).fill(Number.NaN));
   const result = await connection.stream(`SELECT ${sources.map(expressionOf).join(', ')} FROM ${from}`);
   for (let row = 0; ; ) {
@@ -174,32 +203,37 @@ async function readValues(
   return { rows, values };
 }
 
+/** A column as the file itself tells it, without the document beside it. */
 async function plainColumn(
-  connection: DuckDBConnection,
-  from: string,
-  { name, kind, epoch }: Source,
+  query: Query,
+  file: string,
+  { name, value, filled, kind, epoch }: Source,
   values: Float64Array,
 ): Promise<RawColumn> {
-  let blankCells = 0;
-  for (const v of values) if (Number.isNaN(v)) blankCells++;
-  const unit = unitOfHeader(name);
-  const base = { header: name, unit, kind, values };
-  if (kind === 'datetime')
-    return { ...base, epoch_s: Number(epoch / 1_000_000_000n), blankCells, textCells: 0 };
-  if (kind !== 'text') return { ...base, blankCells, textCells: 0 };
   const column = identifier(name);
-  const texts = await (
-    await connection.run(
-      `SELECT count(${column}), (SELECT CAST(${column} AS VARCHAR) FROM ${from} WHERE ${column} IS NOT NULL LIMIT 1) FROM ${from}`,
-    )
-  ).getRows();
-  const textCells = Number(texts[0][0]);
-  const first = texts[0][1];
+  // a column of numbers or times holds no texts
+  const notRead = kind === 'text' ? filled : value === column ? undefined : `${filled} AND ${value} IS NULL`;
+  const from = `read_parquet(${fileLiteral(file)}, file_row_number = true)`;
+  const [found] =
+    notRead === undefined
+      ? [[0]]
+      : await query(
+          `SELECT count(*), min(file_row_number), arg_min(CAST(${column} AS VARCHAR), file_row_number) FROM ${from} WHERE ${notRead}`,
+        );
+  const textCells = Number(found[0]);
+  let missing = 0;
+  for (const v of values) if (Number.isNaN(v)) missing++;
   return {
-    ...base,
-    blankCells: values.length - textCells,
+    header: name,
+    unit: unitOfHeader(name),
+    kind,
+    values,
+    ...(kind === 'datetime' ? { epoch_s: Number(epoch / 1_000_000_000n) } : {}),
+    blankCells: missing - textCells,
     textCells,
-    ...(typeof first === 'string' ? { firstText: { text: first.slice(0, 80), line: 0 } } : {}),
+    ...(textCells === 0
+      ? {}
+      : { firstText: { text: String(found[2]).slice(0, 80), line: Number(found[1]) + 1 } }),
   };
 }
 
