@@ -3,7 +3,7 @@ import { basename } from 'node:path';
 import { LineCounter, parseDocument } from 'yaml';
 import { TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
-import { fileError } from './fileError.js';
+import { fileError } from '../files/fileError.js';
 import { checkDocument } from './yamlDocument.js';
 
 /** Results list every stretch of a recording; even a week of them stays far below this. */

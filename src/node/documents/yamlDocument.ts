@@ -4,7 +4,7 @@ import * as Schema from 'typebox/schema';
 import { LineCounter, parseDocument } from 'yaml';
 import { nearest, TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
-import { fileError } from './fileError.js';
+import { fileError } from '../files/fileError.js';
 
 /** A document of this size is no hand-written one. */
 const largestBytes = 1024 * 1024;

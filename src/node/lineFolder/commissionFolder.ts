@@ -15,7 +15,7 @@ import { mapChannels } from '../../engine/recording/mapChannels.js';
 import { buildCommissioningReport } from '../../engine/report/commissioning/commissioningReport.js';
 import { renderHtml } from '../../engine/report/html.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
-import { fileError } from '../documents/fileError.js';
+import { fileError } from '../files/fileError.js';
 import { readDriveDocument } from '../documents/readDrive.js';
 import { readYamlDocument } from '../documents/yamlDocument.js';
 import { atomicWrite, publishNew } from '../files/atomicWrite.js';

@@ -7,7 +7,7 @@ import { TautlineError } from '../../engine/errors.js';
 import { type RecordingDocument, recordingSchema } from '../../engine/project/recording.js';
 import type { MapOptions } from '../../engine/recording/chooseColumns.js';
 import type { RawColumn, RawTable, Role } from '../../engine/recording/recording.js';
-import { fileError } from '../documents/fileError.js';
+import { fileError } from '../files/fileError.js';
 import { readYamlDocument } from '../documents/yamlDocument.js';
 import { unitOfHeader } from '../text/header.js';
 import { databaseReadError, fileLiteral, identifier, openDatabase } from './database.js';

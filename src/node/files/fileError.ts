@@ -1,7 +1,7 @@
 import { basename } from 'node:path';
 import { isTautlineError, TautlineError } from '../../engine/errors.js';
 
-/** A failure of the file system in coded form; coded errors pass through. */
+/** A failure to read in coded form (writeError has those to write); coded errors pass through. */
 export function fileError(error: unknown, path: string): TautlineError {
   if (isTautlineError(error)) return error;
   const file = basename(path);
@@ -22,22 +22,12 @@ export function fileError(error: unknown, path: string): TautlineError {
         `${path} is a folder, not a file`,
         'name a file in it',
       );
-    case 'ENOSPC':
-    case 'EDQUOT':
-    case 'EFBIG':
-      return new TautlineError(
-        'disk_full',
-        { file: path },
-        `the disk is full: ${file} could not be written`,
-        'free some space and repeat; nothing was changed',
-      );
     case 'EACCES':
     case 'EPERM':
-    case 'EROFS':
       return new TautlineError(
         'file_unreadable',
         { file: path },
-        `${file} may not be read or written (${code})`,
+        `${file} may not be read (${code})`,
         'check the permissions of the file and its folder',
       );
     default:
