@@ -16,7 +16,7 @@ import { fewestKnots, interpolationError } from './knots.js';
 import type { BreakawayAssist, FeedForward, FeedForwardRow, FeedForwardTable } from './types.js';
 
 export interface FeedForwardOptions {
-  /** Largest interpolation error as a share of the drag at the highest identified speed [1]; default 0.01. */
+  /** Largest interpolation error as a share of the drag at the highest identified speed or at standstill, whichever is more [1]; default 0.01. */
   readonly tolerance?: number;
   /** Acceleration of the web [m/s²], to state the torque and the tug while speeding up and slowing down. */
   readonly acceleration?: number;
@@ -100,7 +100,9 @@ function directionTable(
   if (law === undefined || band === undefined) return undefined;
   const [lowest, highest] = band.range;
   const drag = (speed: number): number => dragTorque(law, speed);
-  const tolerance = (options.tolerance ?? defaultTolerance) * Math.abs(drag(highest));
+  const largest = Math.max(Math.abs(drag(0)), Math.abs(drag(highest)));
+  if (!(highest > 0 && largest > 0)) return undefined;
+  const tolerance = (options.tolerance ?? defaultTolerance) * largest;
   const speeds = fewestKnots(drag, 0, highest, tolerance);
   const top = drive.maxMotorSpeed;
   const short = top !== undefined && top > (1 + reachedTop) * highest;
@@ -165,7 +167,8 @@ function breakawayAssist(
   }
   const half = Math.hypot(halfWidth95(breakaway), band.at(0).halfWidth);
   const [lowest, highest] = band.range;
-  const fadeSpeed = options.fadeSpeed ?? Math.min(lowest, fadeSpeedShare * highest);
+  const longest = fadeSpeedShare * highest;
+  const fadeSpeed = options.fadeSpeed ?? (lowest > 0 ? Math.min(lowest, longest) : longest);
   const reach = acceleration === undefined ? 0 : fadeSpeed / acceleration;
   return {
     torque,

@@ -85,7 +85,13 @@ export function torqueLimitFinding(tables: readonly FeedForwardTable[], drive: D
     ]),
     ...(assist === undefined
       ? []
-      : [{ torque: rows[0].torque + assist.torque, speed: 0, when: 'at the start' }]),
+      : [
+          {
+            torque: (rows[0].accelerating ?? rows[0].torque) + assist.torque,
+            speed: 0,
+            when: 'at the start',
+          },
+        ]),
   ]);
   let worst: { torque: number; speed: number; when: string } | undefined;
   for (const { torque, speed, when } of demands)

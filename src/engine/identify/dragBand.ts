@@ -27,7 +27,8 @@ export function dragLawOf(
   stribeckExponent: 1 | 2 | undefined,
 ): DragLaw | undefined {
   if (coulomb === undefined || viscous === undefined) return undefined;
-  const excess = stribeck !== undefined && stribeckSpeed !== undefined;
+  // A decay over no speed is no term; a document made by hand may state one.
+  const excess = stribeck !== undefined && stribeckSpeed !== undefined && stribeckSpeed.value > 0;
   return {
     coulomb: coulomb.value,
     viscous: viscous.value,
