@@ -29,7 +29,7 @@ export function registerFeedforward(program: Command): void {
     .option('--acceleration <m/s²>', 'acceleration of the web, to check the torque limit', positiveNumber)
     .option(
       '--tolerance <percent>',
-      'largest interpolation error, in percent of the drag at the top of the table',
+      'largest interpolation error, in percent of the largest drag at either end of the table',
       positiveNumber,
       1,
     )
