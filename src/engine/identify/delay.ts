@@ -19,8 +19,21 @@ export interface DelayEstimate {
 export function advanced(time: Float64Array, values: Float64Array, delay: number): Float64Array {
   if (delay === 0) return values;
   const out = new Float64Array(values.length).fill(Number.NaN);
-  let j = 0;
-  for (let i = 0; i < out.length; i++) {
+  advanceInto(out, time, values, delay, 0, values.length);
+  return out;
+}
+
+/** {@link advanced} for the samples [start, end) only. */
+function advanceInto(
+  out: Float64Array,
+  time: Float64Array,
+  values: Float64Array,
+  delay: number,
+  start: number,
+  end: number,
+): void {
+  let j = start;
+  for (let i = start; i < end; i++) {
     const t = time[i] + delay;
     while (j > 0 && time[j] > t) j--;
     while (j + 1 < time.length && time[j + 1] <= t) j++;
@@ -29,7 +42,6 @@ export function advanced(time: Float64Array, values: Float64Array, delay: number
     else if (j + 1 < time.length)
       out[i] = values[j] + ((t - time[j]) / (time[j + 1] - time[j])) * (values[j + 1] - values[j]);
   }
-  return out;
 }
 
 /** Stretches of motion around the corners, where acceleration changes and a delay shows most. */
@@ -88,8 +100,10 @@ export function estimateDelay(
       ...(bothWays ? [{ name: 'offset', direction: 0 } as const] : []),
     ],
   };
+  const moved = new Float64Array(torque.length);
   const misfit = (delay: number): { rss: number; n: number } | undefined => {
-    const rows = windowRows(signals, advanced(time, torque, delay), sources, lowestSpeed);
+    for (const s of sources) advanceInto(moved, time, torque, delay, s.start, s.end);
+    const rows = windowRows(signals, moved, sources, lowestSpeed);
     const fit = fitRows(rows, model, signals);
     return fit && { rss: fit.rss / rows.reduce((s, r) => s + r.duration, 0), n: rows.length };
   };

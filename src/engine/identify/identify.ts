@@ -81,7 +81,7 @@ function assemble(
   findings: readonly Finding[],
 ): Identification {
   const { fit } = result;
-  const trace: FitTrace | undefined = fit && fitTrace(signals, result.torque, fit);
+  const trace: FitTrace | undefined = fit && fitTrace(signals, result.torque, fit, result.stretches);
   return {
     driveName,
     verdict: verdictOf(findings),

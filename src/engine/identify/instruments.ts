@@ -2,7 +2,7 @@ import { solveLeastSquares } from '../numerics/leastSquares.js';
 import { designMatrix } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { DriveSignals } from './signals.js';
-import { type WindowRow, windowKernel } from './windows.js';
+import { kernelOf, type WindowRow } from './windows.js';
 
 /** What instruments from the speed reference say about the least-squares fit. */
 export interface InstrumentCheck {
@@ -17,7 +17,7 @@ export interface InstrumentCheck {
 /** The window as the reference would have it; a coast-down has no reference and stands for itself. */
 function referenceRow(signals: DriveSignals, reference: Float64Array, row: WindowRow): WindowRow {
   if (row.coasting) return row;
-  const kernel = windowKernel(signals.time, row.start, row.end);
+  const kernel = kernelOf(signals, row.start, row.end);
   let acceleration = 0;
   let speed = 0;
   let speedSquared = 0;

@@ -3,7 +3,7 @@ import { studentTQuantile } from '../numerics/distributions.js';
 import type { Term } from './equation.js';
 import { type Fit, fitRows } from './fit.js';
 import type { DriveSignals } from './signals.js';
-import { type WindowRow, windowKernel } from './windows.js';
+import { kernelOf, type WindowRow } from './windows.js';
 
 /** Torque ripple that repeats with every turn of a shaft. */
 export interface RippleFit {
@@ -14,6 +14,9 @@ export interface RippleFit {
 
 /** Ripple must explain this share of the weighted residual squares at least, or it is left alone. */
 const worthwhile = 0.1;
+
+/** Windows of more turns than this average a ripple to below a thousandth of itself. */
+const mostTurns = 40;
 
 /** Angle of a shaft [rad] that turns `ratio` times as fast as the motor; a gap holds the last speed. */
 function shaftAngle(signals: DriveSignals, ratio: number): Float64Array {
@@ -36,11 +39,16 @@ function withRipple(
 ): WindowRow[] {
   const angles = ratios.map((r) => shaftAngle(signals, r));
   return rows.map((row) => {
-    const { mean } = windowKernel(signals.time, row.start, row.end);
+    const { mean } = kernelOf(signals, row.start, row.end);
     const ripple: number[] = [];
     for (const angle of angles) {
       let s = 0;
       let c = 0;
+      // Over many turns the kernel mean is nothing, and its sine and cosine cost the most.
+      if (Math.abs(angle[row.end - 1] - angle[row.start]) > mostTurns * 2 * Math.PI) {
+        ripple.push(0, 0);
+        continue;
+      }
       for (let k = row.start; k < row.end; k++) {
         s += mean[k - row.start] * Math.sin(angle[k]);
         c += mean[k - row.start] * Math.cos(angle[k]);

@@ -136,8 +136,14 @@ function steadyTorqueOfBothSigns(
   const plateaus = stretches
     .filter((s) => s.kind === 'plateau' && Math.abs(s.level) > 0.05 * scales.range)
     .map((s) => {
-      const part = torque.subarray(s.start, s.end).filter((v) => !Number.isNaN(v));
-      return { mean: part.reduce((a, v) => a + v, 0) / part.length, weight: time[s.end - 1] - time[s.start] };
+      let sum = 0;
+      let n = 0;
+      for (let i = s.start; i < s.end; i++)
+        if (!Number.isNaN(torque[i])) {
+          sum += torque[i];
+          n++;
+        }
+      return { mean: sum / n, weight: time[s.end - 1] - time[s.start] };
     });
   const plus = plateaus.filter((p) => p.mean > 0);
   const minus = plateaus.filter((p) => p.mean < 0);

@@ -8,6 +8,8 @@ export interface DriveSignals {
   readonly time: Float64Array;
   /** Median sampling interval [s]. */
   readonly interval: number;
+  /** True when sampling is even, up to the rounding of printed times. */
+  readonly isEven: boolean;
   /** Motor speed [rad/s], signed. */
   readonly speed: Float64Array;
   readonly speedFrom: Role;
@@ -31,6 +33,15 @@ function medianInterval(time: Float64Array): number {
   for (let i = 0; i + 1 < time.length; i += stride) steps.push(time[i + 1] - time[i]);
   steps.sort((a, b) => a - b);
   return steps[Math.floor(steps.length / 2)];
+}
+
+/** Rounding of printed times is no unevenness: each time may lie off the even grid by 1 % of an interval. */
+function isEvenlySampled(time: Float64Array): boolean {
+  const n = time.length;
+  const interval = (time[n - 1] - time[0]) / (n - 1);
+  for (let i = 0; i < n; i++)
+    if (!(Math.abs(time[i] - time[0] - i * interval) <= 0.01 * interval)) return false;
+  return true;
 }
 
 /** Central difference of a position: the mean speed over two sampling intervals. NaN at gaps and at both ends. */
@@ -104,6 +115,7 @@ export function driveSignals(
   return {
     time,
     interval: medianInterval(time),
+    isEven: isEvenlySampled(time),
     speed,
     speedFrom,
     torque,

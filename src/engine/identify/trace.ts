@@ -2,14 +2,20 @@ import { stribeckDecay } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { FitTrace } from './identification.js';
 import type { DriveSignals } from './signals.js';
+import type { Stretch } from './stretches.js';
 
 const mostPoints = 3000;
 
 /**
  * Measured and modelled torque over time, thinned by averaging: for plots only. The acceleration is the slope over a few
- * points, so the modelled torque is blurred at corners.
+ * points, so the model is shown only where those points lie within one stretch that the fit used.
  */
-export function fitTrace(signals: DriveSignals, torque: Float64Array | undefined, fit: Fit): FitTrace {
+export function fitTrace(
+  signals: DriveSignals,
+  torque: Float64Array | undefined,
+  fit: Fit,
+  stretches: readonly Stretch[],
+): FitTrace {
   const size = Math.max(1, Math.ceil(signals.speed.length / mostPoints));
   const n = Math.floor(signals.speed.length / size);
   const time = new Float64Array(n);
@@ -35,7 +41,9 @@ export function fitTrace(signals: DriveSignals, torque: Float64Array | undefined
     const j = termIndex(fit, name, direction);
     return j < 0 ? 0 : fit.coefficients[j];
   };
+  const inside = insideOneStretch(stretches, n, size, reach);
   for (let c = reach; c + reach < n; c++) {
+    if (inside[c] === 0) continue;
     const w = speed[c];
     if (!(Math.abs(w) >= 0.8 * slowest)) continue;
     const direction = w > 0 ? 1 : -1;
@@ -49,4 +57,21 @@ export function fitTrace(signals: DriveSignals, torque: Float64Array | undefined
       value('offset', direction);
   }
   return { time, speed, torque: mean, torqueFitted: fitted };
+}
+
+/** 1 for every point whose `reach` neighbours on both sides lie within the same used stretch. */
+function insideOneStretch(
+  stretches: readonly Stretch[],
+  points: number,
+  size: number,
+  reach: number,
+): Uint8Array {
+  const inside = new Uint8Array(points);
+  for (const s of stretches) {
+    if (!s.used || s.kind === 'breakaway') continue;
+    const from = Math.ceil(s.start / size) + reach;
+    const to = Math.floor(s.end / size) - reach;
+    if (to > from) inside.fill(1, from, Math.min(points, to));
+  }
+  return inside;
 }

@@ -13,6 +13,19 @@ export interface Kernel {
   readonly mean: Float64Array;
 }
 
+/** Kernel of the samples [start, end) of the signals; where sampling is even it depends on their number only. */
+export function kernelOf(signals: DriveSignals, start: number, end: number): Kernel {
+  if (!signals.isEven) return windowKernel(signals.time, start, end);
+  let kernels = evenKernels.get(signals);
+  if (kernels === undefined) evenKernels.set(signals, (kernels = new Map()));
+  let kernel = kernels.get(end - start);
+  if (kernel === undefined) kernels.set(end - start, (kernel = windowKernel(signals.time, start, end)));
+  return kernel;
+}
+
+/** Kernels of evenly sampled signals by length: the same few lengths come back for every window. */
+const evenKernels = new WeakMap<DriveSignals, Map<number, Kernel>>();
+
 /** Kernel of the samples [start, end) of a time base [s]; at least three samples. */
 export function windowKernel(time: Float64Array, start: number, end: number): Kernel {
   const n = end - start;
@@ -81,7 +94,6 @@ export function windowRows(
   sources: readonly WindowSource[],
   lowestSpeed: number,
 ): WindowRow[] {
-  const { time, speed } = signals;
   const rows: WindowRow[] = [];
   for (const source of sources) {
     const n = source.end - source.start;
@@ -90,15 +102,7 @@ export function windowRows(
       const start = source.start + Math.floor((q * n) / count);
       const end = source.start + Math.floor(((q + 1) * n) / count);
       if (end - start < minimumSamples) continue;
-      const row = windowRow(
-        time,
-        speed,
-        source.coasting ? undefined : torque,
-        start,
-        end,
-        lowestSpeed,
-        source,
-      );
+      const row = windowRow(signals, source.coasting ? undefined : torque, start, end, lowestSpeed, source);
       if (row !== undefined) rows.push(row);
     }
   }
@@ -106,20 +110,20 @@ export function windowRows(
 }
 
 function windowRow(
-  time: Float64Array,
-  speed: Float64Array,
+  signals: DriveSignals,
   torque: Float64Array | undefined,
   start: number,
   end: number,
   lowestSpeed: number,
   source: WindowSource,
 ): WindowRow | undefined {
+  const { time, speed } = signals;
   // Noise may carry single samples of a slow plateau through zero, so direction is judged on means of the ends.
   const quarter = Math.max(1, Math.floor((end - start) / 4));
   const first = sampleMean(speed, start, start + quarter);
   const last = sampleMean(speed, end - quarter, end);
   if (!(first * last > 0 && Math.min(Math.abs(first), Math.abs(last)) >= lowestSpeed)) return undefined;
-  const kernel = windowKernel(time, start, end);
+  const kernel = kernelOf(signals, start, end);
   let acceleration = 0;
   let meanSpeed = 0;
   let meanSquare = 0;
@@ -160,7 +164,7 @@ export function windowMeanOfSpeed(
   row: WindowRow,
   f: (omega: number) => number,
 ): number {
-  const kernel = windowKernel(signals.time, row.start, row.end);
+  const kernel = kernelOf(signals, row.start, row.end);
   let sum = 0;
   for (let k = row.start; k < row.end; k++) sum += kernel.mean[k - row.start] * f(signals.speed[k]);
   return sum;
