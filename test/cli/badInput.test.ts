@@ -1,10 +1,20 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import {
+  appendFileSync,
+  chmodSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readlinkSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type ErrorCode, errorCodes } from '../../src/engine/errors.js';
 import { type FindingCode, findingCodes } from '../../src/engine/findings.js';
-import { buildProgram, type Run, tautline } from '../support/cli.js';
+import { buildProgram, type Run, tautline, tautlineDuring } from '../support/cli.js';
 
 let folder: string;
 let drive: string;
@@ -75,6 +85,17 @@ function refusedByData(args: readonly string[], code: FindingCode): Record<strin
   }
   expect(list.filter((f) => f.severity === 'refuse').map((f) => f.code)).toContain(code);
   return list;
+}
+
+/** Paths that a process has open; a process that has ended has none. */
+function openFiles(pid: number): string[] {
+  return readdirSync(`/proc/${pid}/fd`).flatMap((fd) => {
+    try {
+      return [readlinkSync(`/proc/${pid}/fd/${fd}`)];
+    } catch {
+      return [];
+    }
+  });
 }
 
 const identify = (recording: string, ...more: string[]): string[] => [
@@ -149,6 +170,22 @@ describe('identify: bad recordings', () => {
   it('a file that is not there, and a folder', () => {
     refusedWithError(identify(join(folder, 'nowhere.csv')), 'file_not_found');
     refusedWithError(identify(folder), 'file_not_found');
+  });
+
+  const linux = process.platform === 'linux';
+
+  it.skipIf(!linux).each([
+    ['vanishes', (path: string) => rmSync(path)],
+    ['grows', (path: string) => appendFileSync(path, '1,2,3\n')],
+  ])('a file that %s while it is read (skipped: needs /proc)', async (what, change) => {
+    const path = file(`${what}.csv`, rows(2_000_000));
+    const run = await tautlineDuring([...identify(path), '--json'], async (pid) => {
+      // as soon as the program has the file open
+      while (!openFiles(pid).includes(path)) await new Promise((done) => setTimeout(done, 2));
+      change(path);
+    });
+    expect(checkPromises(run).error).toMatchObject({ code: 'file_changed' });
+    expect(run.code).toBe(2);
   });
 
   it('the first bytes of a Parquet file and nothing else', () =>
@@ -247,6 +284,7 @@ describe('import: bad input', () => {
     const to = lineFolder('line1');
     refusedByData(['import', file('empty2.csv', ''), '--to', to], 'empty_file');
     refusedByData(['import', file('header2.csv', `${header}\n`), '--to', to], 'no_rows');
+    expect(readdirSync(to)).toEqual([]);
   });
 
   it('a name that leads out of the folder', () => {
@@ -260,6 +298,21 @@ describe('import: bad input', () => {
     const path = file('good3.csv', rows(50));
     refusedWithError(['import', path, '--to', join(folder, 'nowhere')], 'folder_not_writable');
     refusedWithError(['import', path, '--to', path], 'folder_not_writable');
+  });
+
+  it('a folder that may not be written to (root: a disk mounted read-only)', (context) => {
+    const to = lineFolder('readonly');
+    const path = file('good5.csv', rows(50));
+    const root = process.getuid?.() === 0;
+    if (!root) chmodSync(to, 0o555);
+    else if (spawnSync('mount', ['-t', 'tmpfs', '-o', 'ro', 'tmpfs', to]).status !== 0)
+      context.skip('mounting is not allowed here');
+    try {
+      refusedWithError(['import', path, '--to', to], 'folder_not_writable');
+    } finally {
+      if (root) spawnSync('umount', [to]);
+      else chmodSync(to, 0o755);
+    }
   });
 
   it('a column, a role and a unit that do not exist', () => {
