@@ -51,6 +51,7 @@ interface ImportDocument {
   readonly source: { readonly rows: number };
   readonly dialect: object;
   readonly columns: readonly {
+    readonly header: string;
     readonly role?: string;
     readonly mapped_by?: string;
     readonly unit?: string;

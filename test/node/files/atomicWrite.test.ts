@@ -108,6 +108,27 @@ describe('atomicWrite', () => {
     expect(readdirSync(at)).toEqual(['doc.txt']);
   });
 
+  it.skipIf(process.platform !== 'linux' || process.getuid?.() !== 0)(
+    'reports a full disk and keeps the old content (skipped: needs root to mount a small disk)',
+    async (context) => {
+      const at = folder('small');
+      if (spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', at]).status !== 0)
+        context.skip('mounting is not allowed here');
+      try {
+        const path = join(at, 'doc.txt');
+        await atomicWrite(path, 'old');
+        await expect(atomicWrite(path, 'x'.repeat(1 << 20))).rejects.toMatchObject({ code: 'disk_full' });
+        expect(readFileSync(path, 'utf8')).toBe('old');
+        expect(readdirSync(at)).toEqual(['doc.txt']);
+        // and there is room again
+        await atomicWrite(path, 'new');
+        expect(readFileSync(path, 'utf8')).toBe('new');
+      } finally {
+        spawnSync('umount', [at]);
+      }
+    },
+  );
+
   it('reports a folder that is not there', async () => {
     await expect(atomicWrite(join(base, 'nowhere', 'a'), '1')).rejects.toMatchObject({
       code: 'folder_not_writable',
