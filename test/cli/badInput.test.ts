@@ -221,7 +221,7 @@ describe('identify: wrong statements', () => {
   });
 
   it('a separator that the file does not have', () =>
-    refusedByData(identify(file('comma.csv', rows(200)), '--separator', 'tab'), 'role_missing'));
+    refusedByData(identify(file('comma.csv', rows(200)), '--separator', 'tab'), 'no_rows'));
 });
 
 describe('identify: bad drive files', () => {

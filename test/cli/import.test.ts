@@ -1,8 +1,10 @@
+import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { buildProgram, tautline } from '../support/cli.js';
+import { buildProgram, mainFile, tautline } from '../support/cli.js';
 
 let folder: string;
 let drive: string;
@@ -59,6 +61,25 @@ interface ImportDocument {
   readonly firstRows: readonly (readonly (number | null)[])[];
   readonly notTaken: object;
 }
+
+describe('start-up', () => {
+  it('loads the database for Parquet only, not for text', () => {
+    const source = join(folder, 'small.csv');
+    writeFileSync(source, 'time [s],n [rpm]\n0,1\n1,2\n');
+    const to = join(folder, 'line0');
+    mkdirSync(to);
+    expect(tautline(['import', source, '--to', to]).code).toBe(0);
+    const module = pathToFileURL(join(dirname(mainFile), '../node/store/readRecordingTable.js')).href;
+    const script = `
+      import { readRecordingTable } from ${JSON.stringify(module)};
+      await readRecordingTable(process.argv[1]);
+      console.log(process.report.getReport().sharedObjects.some((path) => path.includes('duckdb')));`;
+    const loads = (path: string): string =>
+      spawnSync(process.execPath, ['--input-type=module', '-e', script, path], { encoding: 'utf8' }).stdout;
+    expect(loads(source)).toBe('false\n');
+    expect(loads(join(to, 'recordings/small.parquet'))).toBe('true\n');
+  });
+});
 
 describe('tautline import', () => {
   const statements = (): string[] => [
