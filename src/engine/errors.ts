@@ -61,6 +61,7 @@ export class TautlineError extends Error {
   }
 }
 
+/** True when an unknown thrown value is a coded error. */
 export const isTautlineError = (e: unknown): e is TautlineError => e instanceof TautlineError;
 
 /** The known word with the fewest edits (Levenshtein, case left aside), for the next step of an error; '' when none is known. */

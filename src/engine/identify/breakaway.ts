@@ -3,7 +3,7 @@ import { median } from '../numerics/quantile.js';
 import { noiseLevel } from '../recording/segment.js';
 import type { BreakawayEvent, Estimate } from './identification.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales } from './stretches.js';
+import type { Scales } from './stretch.js';
 
 /** A start from rest as it was found, with the reason when it cannot serve as a breakaway test. */
 export interface Start {

@@ -4,7 +4,7 @@ import type { Estimates, NotEstimated } from './identification.js';
 import { observations } from './observations.js';
 import { coast, nothingFitted } from './remarks.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 
 export interface CoastOnlyResult {
   readonly estimates: Estimates;

@@ -54,9 +54,9 @@ export function compareEstimates(
     const margin = reference && perUnit ? (tolerance * Math.abs(reference.drag)) / perUnit : undefined;
     const verdict =
       ratioInterval !== undefined
-        ? changeVerdict(ratioInterval, 1, tolerance)
+        ? changeVerdict(ratioInterval, b.value / a.value, 1, tolerance)
         : margin !== undefined
-          ? changeVerdict(difference, 0, margin)
+          ? changeVerdict(difference, b.value - a.value, 0, margin)
           : ('undecided' as const);
     return [
       {

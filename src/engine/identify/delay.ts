@@ -1,7 +1,7 @@
 import { dragTerms, type Model } from './equation.js';
 import { fitRows } from './fit.js';
 import type { DriveSignals } from './signals.js';
-import type { Stretch } from './stretches.js';
+import type { Stretch } from './stretch.js';
 import { type WindowSource, windowRows } from './windows.js';
 
 /** How late the torque column is against the speed column [s]; negative: the speed is late. */

@@ -11,7 +11,7 @@ import type { FitContext } from './observations.js';
 import * as remark from './remarks.js';
 import { fitRipple } from './ripple.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 import { plateauLevels } from './support.js';
 import { systematicCovariance, withAddedCovariance } from './systematic.js';
 

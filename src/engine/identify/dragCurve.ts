@@ -3,7 +3,7 @@ import { stribeckDecay } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { DriveFit } from './fitDrive.js';
 import type { DragPoint } from './identification.js';
-import type { Stretch } from './stretches.js';
+import type { Stretch } from './stretch.js';
 
 const curvePoints = 24;
 

@@ -5,7 +5,7 @@ import { type Fit, fitRows, termIndex } from './fit.js';
 import type { NotEstimated } from './identification.js';
 import { type FitContext, observations } from './observations.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales } from './stretches.js';
+import type { Scales } from './stretch.js';
 import { fitStribeck } from './stribeck.js';
 import { dragSupport, levelsForQuadratic, type Support } from './support.js';
 import type { WindowRow } from './windows.js';

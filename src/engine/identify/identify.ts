@@ -7,7 +7,8 @@ import type { ChannelUse, FitTrace, Identification, Segment } from './identifica
 import { nothingFitted } from './remarks.js';
 import { checkMotion, checkSpeedSign, withoutSpikes } from './screen.js';
 import { type DriveSignals, driveSignals } from './signals.js';
-import { findStretches, type Stretch, scalesOf, torqueLimitSeen } from './stretches.js';
+import type { Stretch } from './stretch.js';
+import { findStretches, scalesOf, torqueLimitSeen } from './stretches.js';
 import { fitTrace } from './trace.js';
 import { identifyWebOn, type WebOnResult } from './webOn.js';
 import { isWebOn } from './webSignals.js';

@@ -1,6 +1,6 @@
 import type { Drive } from '../line/drive.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 import { type WindowRow, type WindowSource, windowRows } from './windows.js';
 
 /** How the stretches are cut into windows. Varying it shows how much an estimate depends on it. */

@@ -33,17 +33,21 @@ export function differenceInterval95(a: Estimate, b: Estimate): readonly [number
  *
  * - unchanged: the whole interval lies in the band, ends included (two one-sided tests, each at 2.5 %), so that equality is shown
  *   and not merely not refuted. A difference that is certain but small is no change.
- * - changed: the interval excludes `same` and does not lie in the band: there is a difference, and that it is small is not shown.
- * - undecided: the rest; the interval holds `same` and leaves the band.
+ * - changed: the interval excludes `same` and the value itself lies outside the band: there is a difference, and it is not
+ *   small as far as can be told.
+ * - undecided: the rest.
  *
- * So equal values are called changed in at most 5 % of comparisons, and values that differ by the margin unchanged in at most 2.5 %.
+ * So equal values are called changed in at most 5 % of comparisons, far fewer when the uncertainty is below the margin, and
+ * values that differ by the margin unchanged in at most 2.5 %.
  * Source: equivalence by two one-sided tests (Schuirmann 1987, from memory).
  */
 export function changeVerdict(
   [lo, hi]: readonly [number, number],
+  value: number,
   same: number,
   margin: number,
 ): ChangeVerdict {
   if (lo >= same - margin && hi <= same + margin) return 'unchanged';
-  return lo > same || hi < same ? 'changed' : 'undecided';
+  const excluded = lo > same || hi < same;
+  return excluded && Math.abs(value - same) > margin ? 'changed' : 'undecided';
 }

@@ -5,7 +5,7 @@ import type { DelayEstimate } from './delay.js';
 import { type Fit, termEstimate, termIndex } from './fit.js';
 import type { DriveFit } from './fitDrive.js';
 import { type Estimate, type Estimates, type NotEstimated, parameterNames } from './identification.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 import type { Support } from './support.js';
 
 /** Findings and reasons of the identification, in one place, so that their wording can be read side by side. */

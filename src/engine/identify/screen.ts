@@ -3,7 +3,7 @@ import type { Drive } from '../line/drive.js';
 import { spanOf, spikeIndices } from '../recording/quality.js';
 import { noiseLevel } from '../recording/segment.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 
 /** A jump counts as a spike from this share of the channel's span. */
 const spikeShare = 0.08;

@@ -1,32 +1,9 @@
 import type { Drive } from '../line/drive.js';
 import { atLimit, flatTop, spanOf } from '../recording/quality.js';
 import { noiseLevel, type Piece, straightPieces } from '../recording/segment.js';
-import type { SegmentKind } from './identification.js';
+import { coastDowns } from './coastDowns.js';
 import type { DriveSignals } from './signals.js';
-
-/** A stretch of samples [start, end), what it is, why, and whether the fit may use it. Speed at the motor. */
-export interface Stretch {
-  kind: SegmentKind;
-  start: number;
-  end: number;
-  /** Mean speed [rad/s] and its slope [rad/s²]. */
-  level: number;
-  slope: number;
-  why: string;
-  used: boolean;
-}
-
-/** The scales that decide what counts as still, steady or moving; all from the recording itself. */
-export interface Scales {
-  /** Largest speed magnitude [rad/s], a few stray samples left out. */
-  readonly range: number;
-  /** Below this the shaft counts as still [rad/s]. */
-  readonly restSpeed: number;
-  /** White noise of one speed sample [rad/s]. */
-  readonly speedNoise: number;
-  /** Largest torque magnitude [N·m], a few stray samples left out; 0 without torque. */
-  readonly torqueSpan: number;
-}
+import { lineThrough, type Scales, type Stretch } from './stretch.js';
 
 /**
  * Fractions of the speed range. Ours: chosen so that a plateau's own drift stays well below the 2.5 % that a drag curve
@@ -38,6 +15,7 @@ const rampChange = 0.02;
 const restFraction = 0.003;
 const fewestPlateauSamples = 8;
 
+/** The scales of a recording: what counts as still, steady and moving in it. Speeds [rad/s], torque [N·m]. */
 export function scalesOf(signals: DriveSignals, drive: Drive): Scales {
   const range = spanOf(signals.speed);
   const speedNoise = noiseLevel(signals.speed);
@@ -164,155 +142,6 @@ function transition(pieces: readonly Stretch[], signals: DriveSignals, scales: S
   return [{ kind: 'ramp', start, end, ...line, used: true, why }];
 }
 
-/** Mean and least-squares slope of the speed over [start, end). */
-function lineThrough(signals: DriveSignals, start: number, end: number): { level: number; slope: number } {
-  const { time, speed } = signals;
-  let n = 0;
-  let t = 0;
-  let y = 0;
-  for (let i = start; i < end; i++) {
-    if (Number.isNaN(speed[i])) continue;
-    n++;
-    t += time[i];
-    y += speed[i];
-  }
-  t /= n;
-  y /= n;
-  let tt = 0;
-  let ty = 0;
-  for (let i = start; i < end; i++) {
-    if (Number.isNaN(speed[i])) continue;
-    tt += (time[i] - t) ** 2;
-    ty += (time[i] - t) * (speed[i] - y);
-  }
-  return { level: y, slope: tt > 0 ? ty / tt : 0 };
-}
-
-/**
- * Samples during which the drive is off: by its enable signal, or, without one, where the torque column reads nothing
- * (within 1 % of its span and 0.5 % of rated) while the speed falls.
- */
-function offMask(
-  signals: DriveSignals,
-  drive: Drive,
-  scales: Scales,
-): { mask: Uint8Array; byEnable: boolean } {
-  const { enabled, torque, speed } = signals;
-  const mask = new Uint8Array(speed.length);
-  if (enabled !== undefined) {
-    for (let i = 0; i < mask.length; i++) mask[i] = enabled[i] < 0.5 ? 1 : 0;
-    if (mask.includes(0) || torque === undefined) return { mask, byEnable: true };
-    mask.fill(0);
-  }
-  if (torque === undefined) return { mask: mask.fill(1), byEnable: false };
-  const rated = drive.ratedTorque ?? 0;
-  const band = Math.max(0.01 * scales.torqueSpan, 0.005 * rated);
-  for (let i = 0; i < mask.length; i++) mask[i] = Math.abs(torque[i]) <= band ? 1 : 0;
-  return { mask, byEnable: false };
-}
-
-/** Coast-downs: runs of the off mask in which the speed falls by at least 5 % of the range without a rise. */
-function coasts(signals: DriveSignals, drive: Drive, scales: Scales): Stretch[] {
-  const { mask, byEnable } = offMask(signals, drive, scales);
-  const found: Stretch[] = [];
-  const { speed, time } = signals;
-  let start = -1;
-  // A single noisy torque sample does not end a coast-down.
-  const bridge = 2;
-  let misses = 0;
-  for (let i = 0; i <= mask.length; i++) {
-    const off = i < mask.length && mask[i] === 1 && Math.abs(speed[i]) > scales.restSpeed;
-    if (off) {
-      if (start < 0) start = i;
-      misses = 0;
-      continue;
-    }
-    if (start < 0 || (i < mask.length && ++misses <= bridge && Math.abs(speed[i]) > scales.restSpeed))
-      continue;
-    const end = i - Math.min(misses, i < mask.length ? misses - 1 : misses);
-    const run = fallingRun(speed, start, end, byEnable ? enabledFall : silentFall, scales);
-    if (run !== undefined && run.end - run.start >= 10 && (byEnable || isSilent(signals, run, scales))) {
-      const line = lineThrough(signals, run.start, run.end);
-      const span = time[run.end - 1] - time[run.start];
-      const reason = byEnable ? 'the drive is off' : 'the torque reads zero';
-      found.push({
-        kind: 'coast',
-        ...run,
-        ...line,
-        used: true,
-        why: `${reason} and the speed falls for ${span.toPrecision(3)} s`,
-      });
-    }
-    start = -1;
-    misses = 0;
-  }
-  return found;
-}
-
-/**
- * Share of the speed range by which the speed must fall: little when the enable signal says so; much when only the torque
- * tells, since a braking ramp on which drag and inertia happen to balance reads about zero for a while too.
- */
-const enabledFall = 0.05;
-const silentFall = 0.3;
-
-/** True when the torque does not move over a run: what a column reads of a drive that is off. No torque column: true. */
-function isSilent(signals: DriveSignals, run: { start: number; end: number }, scales: Scales): boolean {
-  const { torque } = signals;
-  if (torque === undefined) return true;
-  const third = Math.floor((run.end - run.start) / 3);
-  const mean = (from: number): number => {
-    let sum = 0;
-    let n = 0;
-    for (let i = from; i < from + third; i++) {
-      if (Number.isNaN(torque[i])) continue;
-      sum += torque[i];
-      n++;
-    }
-    return n > 0 ? sum / n : 0;
-  };
-  const means = [mean(run.start), mean(run.start + third), mean(run.end - third)];
-  const noise = noiseLevel(torque.subarray(run.start, run.end));
-  // What the drive would need to read while it brakes changes with the drag; what it reads while off does not.
-  const allowed = Math.max(0.001 * scales.torqueSpan, (4 * noise) / Math.sqrt(third));
-  return Math.max(...means) - Math.min(...means) <= allowed;
-}
-
-/** The part of [start, end) in which the speed magnitude falls, if it falls by at least a share of the range. */
-function fallingRun(
-  speed: Float64Array,
-  start: number,
-  end: number,
-  share: number,
-  scales: Scales,
-): { start: number; end: number } | undefined {
-  let top = start;
-  let smoothedTop = 0;
-  const half = Math.max(1, Math.min(5, Math.floor((end - start) / 20)));
-  const smooth = (i: number): number => {
-    let sum = 0;
-    let n = 0;
-    for (let k = Math.max(start, i - half); k <= Math.min(end - 1, i + half); k++) {
-      if (Number.isNaN(speed[k])) continue;
-      sum += Math.abs(speed[k]);
-      n++;
-    }
-    return n > 0 ? sum / n : Number.NaN;
-  };
-  for (let i = start; i < end; i++) {
-    const v = smooth(i);
-    if (v > smoothedTop) {
-      smoothedTop = v;
-      top = i;
-    }
-  }
-  const bottom = smooth(end - 1);
-  // The fall begins at the last sample near the top: a plateau before it with the drive idle is not part of it.
-  let begin = top;
-  while (begin < end - 1 && smooth(begin) > smoothedTop - 0.002 * scales.range) begin++;
-  return smoothedTop - bottom >= share * scales.range ? { start: begin, end } : undefined;
-}
-
 /** What is left of a stretch; too little of it is no use. */
 function remainder(s: Stretch, start: number, end: number): Stretch {
   if (end - start >= fewestPlateauSamples) return { ...s, start, end };
@@ -408,7 +237,7 @@ export function findStretches(
     scales,
   );
   let stretches = tidyTransitions(joined, signals, scales);
-  for (const coast of coasts(signals, drive, scales)) stretches = overlay(stretches, coast);
+  for (const coast of coastDowns(signals, drive, scales)) stretches = overlay(stretches, coast);
   if (saturationLimit !== undefined) stretches = excludeSaturation(stretches, signals, saturationLimit);
   return fillGaps(stretches, signals.speed.length);
 }

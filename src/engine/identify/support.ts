@@ -1,6 +1,6 @@
 import type { Drive } from '../line/drive.js';
 import type { NotEstimated } from './identification.js';
-import type { Scales, Stretch } from './stretches.js';
+import type { Scales, Stretch } from './stretch.js';
 import type { WindowRow } from './windows.js';
 
 /** What the recording can support in one direction of rotation, and why not more. */
@@ -20,6 +20,7 @@ export const levelsForQuadratic = 4;
 /** Share of the top speed that must be reached before drag that grows with speed squared may be told from viscous drag. */
 const topShare = 0.5;
 
+/** Speeds [rad/s], magnitudes, at which one direction has used plateaus; neighbours within 3 % of the range count once. */
 export function plateauLevels(stretches: readonly Stretch[], direction: 1 | -1, range: number): number[] {
   const levels: number[] = [];
   for (const level of stretches

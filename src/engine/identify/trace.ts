@@ -2,7 +2,7 @@ import { stribeckDecay } from './equation.js';
 import { type Fit, termIndex } from './fit.js';
 import type { FitTrace } from './identification.js';
 import type { DriveSignals } from './signals.js';
-import type { Stretch } from './stretches.js';
+import type { Stretch } from './stretch.js';
 
 const mostPoints = 3000;
 

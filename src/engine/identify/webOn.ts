@@ -5,7 +5,7 @@ import type { Term } from './equation.js';
 import { type Fit, fitRows, termEstimate, termIndex } from './fit.js';
 import type { DragPoint, Estimate, Estimates, NotEstimated } from './identification.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales } from './stretches.js';
+import type { Scales } from './stretch.js';
 import { rollRadius, tensionTorque, windowMean } from './webSignals.js';
 import { type WindowRow, type WindowSource, windowRows } from './windows.js';
 

@@ -1,7 +1,7 @@
 import type { Drive } from '../line/drive.js';
 import { spanOf } from '../recording/quality.js';
 import type { DriveSignals } from './signals.js';
-import type { Scales } from './stretches.js';
+import type { Scales } from './stretch.js';
 
 /** Mean of the samples [start, end). */
 export function windowMean(values: Float64Array, start: number, end: number): number {

@@ -77,11 +77,12 @@ describe('verdict', () => {
     [0.96, 1.06, 'undecided'],
     [1, 1.2, 'undecided'],
     [0.5, 2, 'undecided'],
-    [1.001, 1.06, 'changed'],
+    [1.001, 1.06, 'undecided'],
+    [1.001, 1.12, 'changed'],
     [0.9, 0.999, 'changed'],
     [1.3, 1.4, 'changed'],
     [-2, -1, 'changed'],
   ] as const)('from %d to %d within 5 %% is %s', (lo, hi, verdict) => {
-    expect(changeVerdict([lo, hi], 1, 0.05)).toBe(verdict);
+    expect(changeVerdict([lo, hi], (lo + hi) / 2, 1, 0.05)).toBe(verdict);
   });
 });

@@ -27,6 +27,7 @@ export interface Format {
   ): { readonly texts: readonly string[]; readonly unit: string };
 }
 
+/** How the report writes numbers and labels in one unit system. */
 export function makeFormat(system: UnitSystem): Format {
   const factor = (key: QuantityKey): number => displayUnit(key, system).factor;
   const unit = (key: QuantityKey): string => displayUnit(key, system).label;

@@ -56,6 +56,7 @@ export function nameplate(drive: Drive, format: Format): Fact[] {
   ];
 }
 
+/** Estimates with standard error and 95 % interval, one row a parameter. */
 export function parameterTable(caption: string, estimates: Estimates, format: Format): Table {
   return {
     caption,
@@ -87,6 +88,7 @@ export function parameterTable(caption: string, estimates: Estimates, format: Fo
   };
 }
 
+/** What the recording could not give, why, and what would. */
 export function notEstimatedTable(identification: Identification): Table {
   return {
     caption: 'Why, and what would give it',
@@ -103,6 +105,7 @@ export function notEstimatedTable(identification: Identification): Table {
   };
 }
 
+/** Every stretch of the recording with the reason why it was taken or left out. */
 export function segmentTable(identification: Identification): Table {
   return {
     caption: 'Stretches of the recording',
@@ -149,6 +152,7 @@ export function dragTable(caption: string, points: readonly DragPoint[], format:
   };
 }
 
+/** Every start of motion that counts as a breakaway test. */
 export function breakawayTable(identification: Identification, format: Format): Table {
   return {
     caption: 'Starts of motion. Breakaway depends on the rest before and on how fast the torque rises.',
@@ -171,6 +175,7 @@ export function breakawayTable(identification: Identification, format: Format): 
   };
 }
 
+/** What each column was taken as. */
 export function channelTable(identification: Identification): Table {
   return {
     caption: 'Channels: what each column was taken for',
@@ -189,6 +194,7 @@ export function channelTable(identification: Identification): Table {
   };
 }
 
+/** Findings, worst first, as the report shows them. */
 export const findingItems = (findings: readonly Finding[]): FindingItem[] =>
   findings.map((f) => ({
     severity: f.severity,
