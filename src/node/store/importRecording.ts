@@ -74,15 +74,15 @@ export async function importRecording(
       'use it as it is, or copy it into the folder recordings',
     );
   const folder = await confinePath(lineFolder, 'recordings');
-  const root = await confinePath(lineFolder, temporaryName(name));
+  const work = await confinePath(lineFolder, temporaryName('import'));
   const lock = await lockFolder(lineFolder);
   try {
-    await mkdir(root);
-    return await importInto(source, root, folder, name, options);
+    await mkdir(work);
+    return await importInto(source, work, folder, name, options);
   } catch (error) {
     throw databaseWriteError(error, join(folder, `${name}.parquet`));
   } finally {
-    await rm(root, { recursive: true, force: true }).catch(() => undefined);
+    await rm(work, { recursive: true, force: true }).catch(() => undefined);
     await lock.release();
   }
 }
@@ -207,10 +207,11 @@ function describe(
 /** The name of a source file as the name of a recording on any system. */
 function nameOf(source: string): string {
   const stem = basename(source).replace(/\.[A-Za-z0-9]{1,5}$/, '');
-  const plain = stem
+  const plain = [...stem]
+    .slice(0, 60)
+    .join('')
     // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
     .replace(/[\u0000-\u001f\u007f<>:"|?*\\/]+/g, '-')
-    .slice(0, 60)
     .replace(/^[. ]+|[. ]+$/g, '');
   return plain === '' || unfitName(plain) !== undefined ? `recording-${plain}`.replace(/-$/, '') : plain;
 }

@@ -173,6 +173,19 @@ describe('importRecording', () => {
     expect(back.columns[3].values).toEqual(Float64Array.of(3, 4));
   });
 
+  it('takes names of up to 180 bytes, and shortens that of a file', async () => {
+    const to = folder('long');
+    const text = 'time [s],n [rpm]\n0,1\n1,2\n';
+    const source = file(`${'巻'.repeat(80)}.csv`, text);
+    const { written } = await importRecording(source, to, { imported });
+    expect(written?.data).toBe(`recordings/${'巻'.repeat(60)}.parquet`);
+    const own = await importRecording(source, to, { imported, name: 'x'.repeat(180) });
+    expect(own.written?.data).toBe(`recordings/${'x'.repeat(180)}.parquet`);
+    await expect(importRecording(source, to, { imported, name: 'x'.repeat(181) })).rejects.toMatchObject({
+      code: 'path_outside_folder',
+    });
+  });
+
   it('leaves whole recordings or none behind, whenever it is killed', async () => {
     const to = folder('killed');
     mkdirSync(join(base, 'js'));
