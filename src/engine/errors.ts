@@ -26,7 +26,6 @@ export const errorCodes = {
   folder_locked: 2,
   // text tables
   dialect_unclear: 2,
-  header_duplicate: 2,
   column_unknown: 2,
   // documents
   document_syntax: 2,
@@ -37,7 +36,6 @@ export const errorCodes = {
   // command line
   usage: 2,
   unit_unknown: 2,
-  role_unknown: 2,
   // a defect of ours: reported with what to send us, never as a stack trace
   internal: 2,
 } as const satisfies Record<string, 1 | 2>;

@@ -112,6 +112,7 @@ export function driveSignals(
       return undefined;
     }
   }
+  if (speedFrom === 'motor-speed') compareSpeeds(recording, drive, findings);
   return {
     time,
     interval: medianInterval(time),
@@ -125,4 +126,32 @@ export function driveSignals(
     diameter: samples('roll-diameter'),
     lineSpeed: samples('line-speed'),
   };
+}
+
+/** Speeds of motor and surface that differ by more than this share are not those of one roller and gear. */
+const mostSpeedDifference = 0.02;
+
+/** Warns when the motor speed, brought to the surface, is not the surface speed that was recorded beside it. */
+function compareSpeeds(recording: Recording, drive: Drive, findings: Finding[]): void {
+  const motor = recording.channels['motor-speed']?.values;
+  const surface = recording.channels['roller-speed']?.values;
+  if (motor === undefined || surface === undefined || drive.rollerRadius === undefined) return;
+  const toSurface = drive.rollerRadius / drive.gearRatio;
+  let product = 0;
+  let square = 0;
+  for (let i = 0; i < motor.length; i++) {
+    const v = motor[i] * toSurface;
+    if (Number.isNaN(v) || Number.isNaN(surface[i])) continue;
+    product += v * surface[i];
+    square += v * v;
+  }
+  const ratio = product / square;
+  if (!(Math.abs(ratio - 1) > mostSpeedDifference)) return;
+  findings.push({
+    code: 'speeds_disagree',
+    severity: 'warn',
+    message: `the recorded surface speed is ${ratio.toPrecision(4)} times what motor speed, gear ratio and roller diameter give; the motor speed was used`,
+    where: { ratio, gear_ratio: drive.gearRatio, roller_diameter_m: 2 * drive.rollerRadius },
+    next: 'check gear_ratio and roller_diameter_m in the drive file, and the scale of both speeds',
+  });
 }

@@ -39,7 +39,7 @@ export function identifyWebOn(
   const winding = drive.element === 'unwind' || drive.element === 'winder';
   const radius = winding ? rollRadius(signals, drive) : undefined;
   const taken = winding ? tensionTorque(signals, drive, radius) : undefined;
-  findings.push(webOnFinding(drive, winding, taken !== undefined));
+  findings.push(webOnFinding(drive, winding, taken !== undefined), productionOnly());
   const torque = taken ?? signals.torque;
   if (torque === undefined) return { estimates: {}, notEstimated: [missing('inertia', 'no torque column')] };
   const rows = productionRows(signals, torque, scales, radius, drive);
@@ -107,6 +107,16 @@ function webOnFinding(drive: Drive, winding: boolean, tensionTaken: boolean): Fi
     message: `recorded with the web on ${drive.element}: ${what}`,
     where: { element: drive.element },
     next: 'use it to watch changes; for feed-forward record the drive without web',
+  };
+}
+
+function productionOnly(): Finding {
+  return {
+    code: 'no_designed_test',
+    severity: 'warn',
+    message: 'this is running production and no designed test: it shows what the line happened to do',
+    where: {},
+    next: 'record the drive without web: plateaus at several speeds, ramps, a coast-down and slow torque ramps from rest',
   };
 }
 
