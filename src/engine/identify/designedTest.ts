@@ -94,8 +94,9 @@ export function identifyDesignedTest(
   const known = inertia !== undefined && inertia.value > 5 * inertia.standardError;
   const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
   const corrected = withoutOffset(again, offset);
-  const collected = collect({ ...result, fit }, stretches, corrected, drive, scales, findings);
-  return { ...base, starts: corrected, fit, ...collected };
+  const marked = markUnused(stretches, fit, result.context.cutting.lowestPlateau);
+  const collected = collect({ ...result, fit }, marked, corrected, drive, scales, findings);
+  return { ...base, stretches: marked, starts: corrected, fit, ...collected };
 }
 
 /** Motion that stays below this share of top speed and holds no steady speed is what a breakaway test leaves behind. */
@@ -266,6 +267,19 @@ function namedCovariance(
   const index = names.map((n) => termIndex(fit, n, direction));
   const p = fit.model.terms.length;
   return { names: [...names], matrix: index.map((i) => index.map((j) => fit.covariance[i * p + j])) };
+}
+
+/** The stretches as the fit used them: one that gave no window says why. */
+function markUnused(stretches: readonly Stretch[], fit: Fit, lowestPlateau: number): Stretch[] {
+  const inFit = new Set(fit.rows.map((r) => r.stretch));
+  return stretches.map((s, k) => {
+    if (!s.used || s.kind === 'breakaway' || inFit.has(k)) return s;
+    const slow = s.kind === 'plateau' && Math.abs(s.level) < lowestPlateau;
+    const reason = slow
+      ? 'left out: drag rises towards standstill there, and the recording does not support a Stribeck term'
+      : 'left out: nothing of it remains once corners, gaps and standstill are cut off';
+    return { ...s, used: false, why: `${s.why}; ${reason}` };
+  });
 }
 
 /** Rests in which a torque ramp ends in motion become breakaway stretches; the motion that follows such a ramp stays as it was. */
