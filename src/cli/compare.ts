@@ -6,6 +6,7 @@ import { toDrive } from '../engine/project/drive.js';
 import { fromIdentificationDocument } from '../engine/project/identification.js';
 import { formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { UnitSystem } from '../engine/units/quantity.js';
+import { readDrive } from '../node/documents/readDrive.js';
 import { readIdentification } from '../node/documents/readIdentification.js';
 import { positiveNumber, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
@@ -13,6 +14,7 @@ import { parameterLabels, parameterQuantity } from './parameterWords.js';
 import { textTable } from './table.js';
 
 interface Options {
+  drive?: string;
   tolerance: number;
   runningTension?: number;
   json?: boolean;
@@ -25,6 +27,10 @@ export function registerCompare(program: Command): void {
     .argument('<earlier>', 'identification of the earlier visit, as found (JSON of tautline identify)')
     .argument('<later>', 'identification of the later visit, as left')
     .description('what changed on a drive between two visits, and whether it matters on the web')
+    .option(
+      '--drive <file>',
+      'drive file, for gear and roller; without it the drives inside the identifications',
+    )
     .option('--tolerance <percent>', 'difference that still counts as equal', positiveNumber, 5)
     .option('--running-tension <N>', 'tension of the whole web, to judge the change by', positiveNumber)
     .option('--json', 'print one JSON document')
@@ -33,10 +39,13 @@ export function registerCompare(program: Command): void {
       runCommand(options.json === true, async () => {
         const earlier = await readIdentification(earlierPath);
         const later = await readIdentification(laterPath);
+        const stated = options.drive === undefined ? undefined : await readDrive(options.drive);
         const comparison = compareIdentifications(
           fromIdentificationDocument(earlier),
           fromIdentificationDocument(later),
-          { earlier: toDrive(earlier.drive), later: toDrive(later.drive) },
+          stated === undefined
+            ? { earlier: toDrive(earlier.drive), later: toDrive(later.drive) }
+            : { earlier: stated, later: stated },
           { tolerance: 0.01 * options.tolerance, runningTension: options.runningTension },
         );
         return {

@@ -172,15 +172,17 @@ export function lowSpeedOnly(support: Support, drive: Drive): Finding | undefine
 export function directions(result: DriveFit, scales: Scales): Finding[] {
   if (result.directions.length < 2) return [];
   const { fit } = result;
+  const offset = termEstimate(fit, 'offset', 1)?.value ?? 0;
+  const constant = `the torque differs between the directions by a constant of ${Math.abs(2 * offset).toPrecision(2)} N·m, stated as an offset of the torque column; friction that differs by a constant would look the same`;
   const findings: Finding[] = [
     {
       code: 'two_directions',
       severity: 'info',
       message: result.perDirection
         ? 'the recording runs both ways; each direction has a drag of its own'
-        : 'the recording runs both ways; one drag fits both, and what differs by a constant is stated as offset',
-      where: {},
-      next: 'nothing to do; a constant difference may be a torque offset or friction, which no recording of speed and torque can tell apart',
+        : `the recording runs both ways and one drag fits both; ${constant}`,
+      where: { offset_Nm: offset },
+      next: 'compare the torque reading while the drive is off with zero: what it shows then is offset, the rest is friction',
     },
   ];
   if (!result.perDirection) return findings;

@@ -15,6 +15,12 @@ const record = (properties: Record<string, JsonSchema>): JsonSchema => ({
   properties,
 });
 
+/** A record with keys that may be absent besides. */
+const optionally = (
+  optional: Record<string, JsonSchema>,
+  properties: Record<string, JsonSchema>,
+): JsonSchema => ({ ...record(properties), properties: { ...properties, ...optional } });
+
 const estimate: JsonSchema = record({ value: number, standardError: notNegative, interval95: pair });
 
 const estimates: JsonSchema = {
@@ -44,18 +50,8 @@ export const identificationSchema: JsonSchema = {
   $schema: 'https://json-schema.org/draft/2020-12/schema',
   title: 'Tautline identification, version 1',
   type: 'object',
-  required: [
-    'schema',
-    'name',
-    'verdict',
-    'findings',
-    'channels',
-    'segments',
-    'estimates',
-    'notEstimated',
-    'drive',
-    'inputs',
-  ],
+  // What design and contract name as always there; a reader fills the rest with what it means to be absent.
+  required: ['schema', 'estimates'],
   properties: {
     schema: { const: 'tautline/identification@1', description: 'version of this document' },
     name: text,
@@ -63,13 +59,15 @@ export const identificationSchema: JsonSchema = {
     findings: listOf(finding),
     channels: listOf(record({ role: text, header: text, unit: text, delay_s: number })),
     segments: listOf(
-      record({
-        kind: { enum: ['plateau', 'ramp', 'coast', 'breakaway', 'rest', 'excluded'] },
-        from_s: number,
-        to_s: number,
-        why: text,
-        used: { type: 'boolean' },
-      }),
+      optionally(
+        { used: { type: 'boolean' } },
+        {
+          kind: { enum: ['plateau', 'ramp', 'coast', 'breakaway', 'rest', 'excluded'] },
+          from_s: number,
+          to_s: number,
+          why: text,
+        },
+      ),
     ),
     estimates,
     stribeckExponent: { enum: [1, 2] },

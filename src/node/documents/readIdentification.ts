@@ -9,7 +9,10 @@ import { readJsonDocument } from './jsonDocument.js';
  * @throws TautlineError with file, line, key, value and the next step
  */
 export async function readIdentification(path: string): Promise<IdentificationDocument> {
-  const document = (await readJsonDocument(path, identificationSchema)) as IdentificationDocument;
+  const document = complete(
+    (await readJsonDocument(path, identificationSchema)) as StatedIdentification,
+    basename(path),
+  );
   const { covariance } = document;
   const size = covariance?.names.length;
   if (covariance?.matrix.some((row) => row.length !== size) || covariance?.matrix.length !== size)
@@ -23,6 +26,29 @@ export async function readIdentification(path: string): Promise<IdentificationDo
   checkIntervals(basename(path), 'reverse.estimates', document.reverse?.estimates);
   checkIntervals(basename(path), 'symmetric.estimates', document.symmetric?.estimates);
   return document;
+}
+
+/** What a document must state; another program may leave the rest out. */
+type StatedIdentification = Pick<IdentificationDocument, 'schema' | 'estimates'> &
+  Partial<IdentificationDocument>;
+
+/**
+ * The document with what it leaves out as empty: no list, no reason, a drive of which nothing but the name is known. Nothing
+ * that a computation needs is made up: without a roller diameter there is no tug, without a covariance the curve's own band counts.
+ */
+function complete(document: StatedIdentification, file: string): IdentificationDocument {
+  const name = document.name ?? document.drive?.name ?? 'drive';
+  return {
+    ...document,
+    name,
+    verdict: document.verdict ?? 'identified',
+    findings: document.findings ?? [],
+    channels: document.channels ?? [],
+    segments: (document.segments ?? []).map((s) => ({ ...s, used: s.used ?? s.kind !== 'excluded' })),
+    notEstimated: document.notEstimated ?? [],
+    drive: document.drive ?? { schema: 'tautline/drive@1', name, element: 'driven-idler' },
+    inputs: document.inputs ?? { file, sha256: '', rows: 0 },
+  };
 }
 
 /** An interval that does not hold its value would turn every verdict that rests on it around. */
