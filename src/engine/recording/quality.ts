@@ -11,7 +11,8 @@ function medianOf(values: number[]): number {
 /**
  * Indices of samples that jump away from both neighbours and back: isolated transmission or conversion errors.
  * A sample is a spike when it differs from the median of the twelve samples around it by more than `least` [unit of the
- * values] and by more than ten times their usual such difference, and its neighbours agree with each other. A step, a peak of several samples and noise are not spikes. Gaps are passed over.
+ * values] and by more than ten times their usual such difference, and its neighbours agree with each other and with the
+ * rest. A step, a peak of several samples and noise are not spikes. Gaps are passed over.
  * Source: Hampel identifier (general method); the limits are ours.
  */
 export function spikeIndices(values: Float64Array, least: number): number[] {
@@ -29,7 +30,9 @@ export function spikeIndices(values: Float64Array, least: number): number[] {
     const spread = medianOf(around.map((v) => Math.abs(v - centre)));
     const jump = Math.abs(values[i] - centre);
     const gap = Math.abs(values[i - 1] - values[i + 1]);
-    if (jump > least && jump > 10 * 1.4826 * spread && gap < 0.5 * jump) spikes.push(i);
+    // Neighbours that rose with it make a peak of several samples.
+    const flank = Math.max(Math.abs(values[i - 1] - centre), Math.abs(values[i + 1] - centre));
+    if (jump > least && jump > 10 * 1.4826 * spread && Math.max(gap, flank) < 0.5 * jump) spikes.push(i);
   }
   return spikes;
 }
