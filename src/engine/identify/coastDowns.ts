@@ -22,8 +22,29 @@ function offMask(
   if (torque === undefined) return { mask: mask.fill(1), byEnable: false };
   const rated = drive.ratedTorque ?? 0;
   const band = Math.max(0.01 * scales.torqueSpan, 0.005 * rated);
-  for (let i = 0; i < mask.length; i++) mask[i] = Math.abs(torque[i]) <= band ? 1 : 0;
+  // Means of a few samples: noise of a live reading must not end a coast-down.
+  const mean = runningMean(torque, 4);
+  for (let i = 0; i < mask.length; i++) mask[i] = Math.abs(mean[i]) <= band ? 1 : 0;
   return { mask, byEnable: false };
+}
+
+/** Mean over 2·half + 1 samples around each; gaps are left out, NaN where there is nothing else. */
+function runningMean(values: Float64Array, half: number): Float64Array {
+  const mean = new Float64Array(values.length);
+  let sum = 0;
+  let n = 0;
+  const take = (i: number, sign: 1 | -1): void => {
+    if (i < 0 || i >= values.length || Number.isNaN(values[i])) return;
+    sum += sign * values[i];
+    n += sign;
+  };
+  for (let i = 0; i < half; i++) take(i, 1);
+  for (let i = 0; i < values.length; i++) {
+    take(i + half, 1);
+    take(i - half - 1, -1);
+    mean[i] = n > 0 ? sum / n : Number.NaN;
+  }
+  return mean;
 }
 
 /** Coast-downs: runs of the off mask in which the speed falls by at least 5 % of the range without a rise. */

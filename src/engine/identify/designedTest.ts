@@ -202,13 +202,14 @@ function collect(
     findings.push(wrongSign);
     return { estimates: {}, notEstimated: remark.nothingFitted({}) };
   }
+  const separable = result.support.get(main)?.viscous === true || hasBothAccelerations(fit);
   const inertiaUsable =
-    inertia !== undefined && inertia.value > 0 && inertia.standardError < 0.2 * inertia.value;
+    separable && inertia !== undefined && inertia.value > 0 && inertia.standardError < 0.2 * inertia.value;
   if (!result.hasInertia) {
     findings.push(remark.noAcceleration());
     notEstimated.push(remark.missingInertia('the speed hardly changes while the drive is on'));
   } else if (!inertiaUsable) {
-    findings.push(remark.inertiaNotIdentifiable(inertia));
+    findings.push(remark.inertiaNotIdentifiable(separable ? inertia : undefined));
     notEstimated.push(remark.missingInertia('the ramps are too slow or too noisy against the drag'));
   }
   const estimatesOf = (direction: 1 | -1, from: Fit): Estimates => {
@@ -256,6 +257,19 @@ function collect(
     dragCurve: dragCurve(result, fit.covariance, stretches, main),
     speedRange: [Math.min(...speeds), Math.max(...speeds)],
   };
+}
+
+/**
+ * True when the speed was swept up and down in one direction, or coasted: only then does inertia separate from a drag
+ * whose course over speed is not known from plateaus.
+ */
+function hasBothAccelerations(fit: Fit): boolean {
+  return ([1, -1] as const).some((direction) => {
+    const rows = fit.rows.filter((r) => r.direction === direction);
+    const fastest = Math.max(0, ...rows.map((r) => Math.abs(r.acceleration)));
+    const swept = (sign: number): boolean => rows.some((r) => sign * r.acceleration > 0.1 * fastest);
+    return swept(1) && swept(-1);
+  });
 }
 
 function namedCovariance(
