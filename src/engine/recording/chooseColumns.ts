@@ -91,6 +91,10 @@ const bare = (header: string): string =>
     .trim()
     .toLowerCase();
 
+/** The header that is most like one mistyped; its unit in brackets does not count as a difference. */
+const nearestHeader = (header: string, headers: readonly string[]): string =>
+  headers[headers.map(bare).indexOf(nearest(bare(header), headers.map(bare)))] ?? '';
+
 /** @throws TautlineError column_unknown */
 function findColumn(columns: readonly RawColumn[], header: string, role: Role): RawColumn {
   const exact = columns.find((c) => c.header === header);
@@ -106,7 +110,7 @@ function findColumn(columns: readonly RawColumn[], header: string, role: Role): 
     loose.length > 1
       ? `"${header}" fits ${loose.length} columns: ${loose.map((c) => `"${c.header}"`).join(', ')}`
       : `there is no column "${header}"; the file has ${headers.map((h) => `"${h}"`).join(', ')}`,
-    `give the header as it stands in the file, for instance --channel '${role}=${loose[0]?.header ?? nearest(header, headers)}'`,
+    `give the header as it stands in the file, for instance --channel '${role}=${loose[0]?.header ?? nearestHeader(header, headers)}'`,
   );
 }
 

@@ -3,8 +3,8 @@ import { isUnitLike } from './words.js';
 /**
  * The unit written in a header, exactly as written, or undefined. Square brackets always hold a unit (unless only digits: an index).
  * Round brackets, `Speed / rpm`, `Speed in rpm` and `Speed, rpm` count only when the text looks like a unit, because headers also
- * say `Torque (filtered)`. Of an underscore suffix (`speed_rpm`, `inertia_kgm2`) only symbols of two letters or more are taken, and
- * `_s` of a time: `M_N` is a rated torque, not newtons.
+ * say `Torque (filtered)`. Of a suffix after an underscore or a blank (`speed_rpm`, `inertia_kgm2`, `Time ms`) only symbols of two letters
+ * or more are taken, and `_s` of a time: `M_N` is a rated torque, not newtons.
  */
 export function unitOfHeader(header: string): string | undefined {
   const square = [...header.matchAll(/\[([^[\]]*)\]/g)]
@@ -18,10 +18,15 @@ export function unitOfHeader(header: string): string | undefined {
   const after = /^.*\S(?:\s+\/\s+|\s+in\s+|,\s*)(\S+)$/.exec(header)?.[1];
   if (after !== undefined && isUnitLike(after)) return after;
   if (/^(t|time|zeit|timestamp|elapsed|elapsed_time)_s$/i.test(header)) return 's';
-  const suffix = /^.*?[A-Za-z0-9]_((?:rad|m|ft|mm|in|deg|N|lbf)_per_(?:s|min|m|s2|in)|[A-Za-z]{2,}\d?)$/.exec(
-    header,
-  )?.[1];
-  if (suffix !== undefined && suffix !== 'in' && suffix !== 'min' && isUnitLike(suffix)) {
+  const suffix =
+    /^.*?[\p{L}0-9)][_ ]((?:rad|m|ft|mm|in|deg|N|lbf)_per_(?:s|min|m|s2|in)|[A-Za-z]{2,}\d?|[A-Za-z]{1,3}\/[A-Za-z]{1,3}\d?|N[·.]m|(?:lbf?|oz|ft|in)[-·.](?:lbf?s?|ft|in))$/u.exec(
+      header,
+    )?.[1];
+  if (
+    suffix !== undefined &&
+    !/^(in|min|rev|count|bit|hex|bool|inc|samples?)$/i.test(suffix) &&
+    isUnitLike(suffix)
+  ) {
     return suffix.replace('_per_', '/');
   }
   return undefined;

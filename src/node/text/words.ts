@@ -53,6 +53,7 @@ export const isTypeWord = (text: string): boolean => typeWord.test(text.trim());
 const symbols = new Set(
   `s sec ms us µs μs ns min h hr d rpm r rev U upm Upm 1 rad mrad deg ° grad inc count counts cnt m mm cm dm km µm μm um mil in inch ft foot yd
 N mN kN daN MN kgf kp lbf lb lbs ozf oz kg g t Nm NM kNm mNm Ncm A mA Arms kA V mV kV W kW MW hp PS Hz kHz MHz bar mbar Pa kPa MPa GPa hPa psi
+tr mn giri omw obr varv Umdr umdr turn turns
 °C °F K C F % ‰ ppm pct percent pli PLI kli mpm fpm fps mps m² m2 mm² mm2 m³ m3 kgm2 kgm² l L J kJ VA kVA var Ohm Ω T dB sccm gsm samples sample
 seconds second milliseconds minutes hours metres meters volt volts amps amp newton celsius bit hex bool`
     .split(/\s+/)

@@ -145,6 +145,17 @@ describe('role proposal', () => {
     );
   });
 
+  it('finds the nearest header whatever unit stands behind it', () => {
+    const columns = ['Time [s]', 'Speed act [rpm of the motor]', 'T [Nm]'].map((h) =>
+      column(h, undefined, values),
+    );
+    expect(() =>
+      chooseColumns(columns, undefined, { channels: { 'motor-speed': 'Sped act' } }, []),
+    ).toThrowError(
+      expect.objectContaining({ next: expect.stringContaining("motor-speed=Speed act [rpm of the motor]'") }),
+    );
+  });
+
   it('refuses a header without its unit where that fits two columns', () => {
     const columns = [column('Torque [Nm]', 'Nm', values), column('Torque [%]', '%', values)];
     expect(() =>

@@ -18,6 +18,12 @@ describe('unit in a header, as written or not at all', () => {
     ['speed_rpm', 'rpm'],
     ['speed_rad_per_s', 'rad/s'],
     ['time_s', 's'],
+    ['Time ms', 'ms'],
+    ['Motor speed rpm', 'rpm'],
+    ['Drehzahl Ist U/min', 'U/min'],
+    ['Couple N·m', 'N·m'],
+    ['Torque act lb-ft', 'lb-ft'],
+    ['Vitesse réelle (tr/min)', 'tr/min'],
   ])('%s: %s', (header, unit) => expect(unitOfHeader(header)).toBe(unit));
 
   test.each([
@@ -35,6 +41,10 @@ describe('unit in a header, as written or not at all', () => {
     'time_constant',
     'speed_min',
     'Torque limit in use',
+    'Speed rev',
+    'Enable bit',
+    'Torque M N',
+    'Current min',
   ])('%s: none', (header) => expect(unitOfHeader(header)).toBeUndefined());
 });
 
