@@ -67,7 +67,7 @@ describe('a slow ramp from rest in closed form', () => {
     ['after a long rest', { rest: 30 }],
     ['with noise', { speedNoise: 0.02, torqueNoise: 0.05 }],
     ['with noise and κ = 4 /s', { speedNoise: 0.02, torqueNoise: 0.05, kappa: 4 }],
-  ] as const)('%s: the torque within 1 %%, the time to match', (_, change) => {
+  ] as const)('%s: the torque within a hundredth, the time to match', (_, change) => {
     const given = { ...ramp, ...change };
     const { starts, onset } = start(given);
     expect(starts).toHaveLength(1);
