@@ -1,12 +1,12 @@
 import { type Command, InvalidArgumentError } from 'commander';
-import type { Identification, ParameterName } from '../engine/identify/identification.js';
+import type { Identification } from '../engine/identify/identification.js';
 import { parameterNames } from '../engine/identify/identification.js';
 import { identify } from '../engine/identify/identify.js';
 import { toDrive } from '../engine/project/drive.js';
 import { toIdentificationDocument } from '../engine/project/identification.js';
 import { mapChannels } from '../engine/recording/mapChannels.js';
 import { formatEstimate, formatQuantity } from '../engine/units/format.js';
-import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
+import type { UnitSystem } from '../engine/units/quantity.js';
 import { readDriveDocument } from '../node/documents/readDrive.js';
 import { readRecordingTable } from '../node/store/readRecordingTable.js';
 import {
@@ -18,6 +18,7 @@ import {
   unitSystem,
 } from './options.js';
 import { findingLines, runCommand } from './output.js';
+import { parameterLabels, parameterQuantity } from './parameterWords.js';
 import { textTable } from './table.js';
 
 const delay = (text: string): 'auto' | number => {
@@ -68,28 +69,6 @@ export function registerIdentify(program: Command): void {
     );
 }
 
-const quantityOf: Record<ParameterName, QuantityKey> = {
-  inertia: 'inertia',
-  coulomb: 'torque',
-  viscous: 'viscousDrag',
-  quadratic: 'quadraticDrag',
-  stribeck: 'torque',
-  stribeckSpeed: 'angularSpeed',
-  breakaway: 'torque',
-  offset: 'torque',
-};
-
-const labels: Record<ParameterName, string> = {
-  inertia: 'inertia at the motor shaft',
-  coulomb: 'Coulomb drag',
-  viscous: 'viscous drag',
-  quadratic: 'quadratic drag',
-  stribeck: 'Stribeck excess',
-  stribeckSpeed: 'Stribeck speed',
-  breakaway: 'breakaway torque',
-  offset: 'torque offset',
-};
-
 /** What a person reads of an identification on a terminal. */
 export function identificationText(id: Identification, units: UnitSystem): string {
   const out: string[] = [`${id.driveName}: ${id.verdict}`, ''];
@@ -109,9 +88,13 @@ export function identificationText(id: Identification, units: UnitSystem): strin
     const rows = parameterNames.flatMap((name) => {
       const e = estimates[name];
       if (e === undefined) return [];
-      const [lo, hi] = e.interval95.map((x) => formatQuantity(x, quantityOf[name], units, 4));
+      const [lo, hi] = e.interval95.map((x) => formatQuantity(x, parameterQuantity[name], units, 4));
       return [
-        [labels[name], formatEstimate(e.value, e.standardError, quantityOf[name], units), `${lo} to ${hi}`],
+        [
+          parameterLabels[name],
+          formatEstimate(e.value, e.standardError, parameterQuantity[name], units),
+          `${lo} to ${hi}`,
+        ],
       ];
     });
     if (rows.length > 0) out.push(textTable([title, 'value ± standard error', '95 % interval'], rows), '');
@@ -154,7 +137,7 @@ export function identificationText(id: Identification, units: UnitSystem): strin
     );
   if (id.notEstimated.length > 0) {
     out.push('not estimated:');
-    for (const n of id.notEstimated) out.push(`  ${labels[n.name]}: ${n.why}`);
+    for (const n of id.notEstimated) out.push(`  ${parameterLabels[n.name]}: ${n.why}`);
     out.push('');
   }
   if (id.findings.length > 0) out.push('findings:', ...findingLines(id.findings), '');

@@ -2,7 +2,6 @@ import { type Finding, verdictOf } from '../findings.js';
 import type { Drive } from '../line/drive.js';
 import type { Recording, Role } from '../recording/recording.js';
 import { type CoastOnlyResult, identifyCoastOnly } from './coastOnly.js';
-import { type DesignedTestResult, identifyDesignedTest } from './designedTest.js';
 import type { ChannelUse, FitTrace, Identification, Segment } from './identification.js';
 import { nothingFitted } from './remarks.js';
 import { checkMotion, checkSpeedSign, withoutSpikes } from './screen.js';
@@ -10,6 +9,7 @@ import { type DriveSignals, driveSignals } from './signals.js';
 import type { Stretch } from './stretch.js';
 import { findStretches, scalesOf, torqueLimitSeen } from './stretches.js';
 import { fitTrace } from './trace.js';
+import { identifyWebOff, type WebOffResult } from './webOff.js';
 import { identifyWebOn, type WebOnResult } from './webOn.js';
 import { isWebOn } from './webSignals.js';
 
@@ -54,7 +54,7 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
     ? { ...identifyWebOn(signals, drive, scales, findings), stretches, delay: 0, starts: [] }
     : coastOnly
       ? { ...identifyCoastOnly(signals, stretches, scales, findings), stretches, delay: 0, starts: [] }
-      : identifyDesignedTest(
+      : identifyWebOff(
           signals,
           stretches,
           drive,
@@ -71,8 +71,8 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
 const nothingShare = 0.01;
 
 /** What the three ways of identifying have in common; each leaves out what it cannot say. */
-type Result = Pick<DesignedTestResult, 'stretches' | 'delay' | 'starts' | 'estimates' | 'notEstimated'> &
-  Partial<DesignedTestResult & WebOnResult & CoastOnlyResult>;
+type Result = Pick<WebOffResult, 'stretches' | 'delay' | 'starts' | 'estimates' | 'notEstimated'> &
+  Partial<WebOffResult & WebOnResult & CoastOnlyResult>;
 
 function assemble(
   result: Result,

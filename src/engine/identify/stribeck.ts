@@ -1,5 +1,6 @@
 import { studentTQuantile } from '../numerics/distributions.js';
-import type { Model, StribeckPoint } from './equation.js';
+import { variableProjection } from '../numerics/variableProjection.js';
+import { designMatrix, type Model, type StribeckPoint } from './equation.js';
 import { type Fit, fitRows, termIndex } from './fit.js';
 import type { NotEstimated } from './identification.js';
 import { type Cutting, type FitContext, observations } from './observations.js';
@@ -16,8 +17,8 @@ const refused = (why: string): { refusal: NotEstimated; fit?: undefined } => ({
 });
 
 /**
- * Tries a drag excess at low speed, by variable projection: the decay speed on a grid and by golden section, everything
- * else linear at each. Refused, with the reason, when low plateaus are missing or the excess is not told from noise.
+ * Tries a drag excess at low speed, by variable projection, with both exponents: everything but the decay speed is
+ * linear at each decay speed. Refused, with the reason, when low plateaus are missing or the excess is not told from noise.
  */
 export function fitStribeck(
   context: FitContext,
@@ -34,31 +35,23 @@ export function fitStribeck(
   const slowest = Math.max(0.4 * lowest, 2 * scales.restSpeed);
   const low = { ...cutting, lowestSpeed: slowest, lowestPlateau: slowest };
   const rows = observations(signals, torque, stretches, scales, low);
-  const at = (speed: number, exponent: 1 | 2): Fit | undefined =>
-    fitRows(rows, withStribeck(base.model, { speed, excess: 0, exponent }), signals);
-  const grid = Array.from(
-    { length: 16 },
-    (_, k) => 0.3 * lowest * ((0.15 * scales.range) / (0.3 * lowest)) ** (k / 15),
-  );
-  let best: { readonly speed: number; readonly exponent: 1 | 2; readonly fit: Fit } | undefined;
-  for (const exponent of [1, 2] as const)
-    for (const speed of grid) {
-      const fit = at(speed, exponent);
-      if (fit !== undefined && (best === undefined || fit.rss < best.fit.rss))
-        best = { speed, exponent, fit };
-    }
+  if (rows.length <= base.model.terms.length + 2) return refused('too few windows lie at low speed');
+  const [slowestDecay, fastestDecay] = [0.3 * lowest, 0.15 * scales.range];
+  const grid = Array.from({ length: 16 }, (_, k) => slowestDecay * (fastestDecay / slowestDecay) ** (k / 15));
+  const candidates = ([1, 2] as const).flatMap((exponent) => {
+    const modelAt = (speed: number): Model => withStribeck(base.model, { speed, excess: 0, exponent });
+    const { parameters } = variableProjection({
+      y: Float64Array.from(rows, (r) => r.torque),
+      weights: Float64Array.from(rows, (r) => r.duration),
+      p: modelAt(lowest).terms.length,
+      grid: [grid],
+      design: (theta, out) => out.set(designMatrix(rows, modelAt(theta[0]), signals)),
+    });
+    const fit = fitRows(rows, modelAt(parameters[0]), signals);
+    return fit === undefined ? [] : [{ speed: parameters[0], exponent, fit }];
+  });
+  const [best] = candidates.sort((x, y) => x.fit.rss - y.fit.rss);
   if (best === undefined) return refused('the low plateaus do not tell an excess drag from the rest');
-  let span = grid[1] / grid[0];
-  for (let k = 0; k < 8; k++) {
-    span = Math.sqrt(span);
-    for (const exponent of [1, 2] as const) {
-      const centre: number = best.speed;
-      for (const speed of [centre / span, centre * span]) {
-        const fit = at(speed, exponent);
-        if (fit !== undefined && fit.rss < best.fit.rss) best = { speed, exponent, fit };
-      }
-    }
-  }
   const j = termIndex(best.fit, 'stribeck', direction);
   const p = best.fit.model.terms.length;
   const excess = best.fit.coefficients[j];

@@ -15,13 +15,13 @@ import type { Scales, Stretch } from './stretch.js';
 import { plateauLevels } from './support.js';
 import { systematicCovariance, withAddedCovariance } from './systematic.js';
 
-export interface DesignedTestOptions {
+export interface WebOffOptions {
   /** 'auto' estimates the delay between torque and speed and corrects it; a number [s] is taken as it is. */
   readonly compensateDelay: 'auto' | number;
 }
 
 /** What a recording without web says: everything that goes into an Identification, except what is the same for all. */
-export interface DesignedTestResult {
+export interface WebOffResult {
   readonly stretches: readonly Stretch[];
   readonly delay: number;
   readonly estimates: Estimates;
@@ -51,14 +51,14 @@ const lowPlateauShare = 0.05;
 const fitted = ['inertia', 'coulomb', 'viscous', 'quadratic', 'stribeck', 'stribeckSpeed', 'offset'] as const;
 
 /** Identifies a drive from a recording without web. Pushes findings; returns what could be estimated. */
-export function identifyDesignedTest(
+export function identifyWebOff(
   signals: DriveSignals,
   foundStretches: readonly Stretch[],
   drive: Drive,
   scales: Scales,
-  options: DesignedTestOptions,
+  options: WebOffOptions,
   findings: Finding[],
-): DesignedTestResult {
+): WebOffResult {
   const lowestPlateau = lowPlateauShare * scales.range;
   const lowestSpeed = Math.max(lowSpeedShare * scales.range, scales.restSpeed);
   const seen: DelayEstimate | undefined =
@@ -192,7 +192,7 @@ function collect(
   drive: Drive,
   scales: Scales,
   findings: Finding[],
-): Omit<DesignedTestResult, 'stretches' | 'delay' | 'starts' | 'torque' | 'fit'> {
+): Omit<WebOffResult, 'stretches' | 'delay' | 'starts' | 'torque' | 'fit'> {
   const { fit, directions } = result;
   const [main] = directions;
   const notEstimated: NotEstimated[] = [...result.notEstimated];
