@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { compareIdentifications } from '../engine/identify/compare.js';
 import type { Change, Comparison, DragDifference } from '../engine/identify/comparison.js';
+import { parameterQuantity } from '../engine/identify/parameterQuantity.js';
 import { toComparisonDocument } from '../engine/project/comparison.js';
 import { toDrive } from '../engine/project/drive.js';
 import { fromIdentificationDocument } from '../engine/project/identification.js';
@@ -10,7 +11,7 @@ import { readDrive } from '../node/documents/readDrive.js';
 import { readIdentification } from '../node/documents/readIdentification.js';
 import { positiveNumber, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
-import { parameterLabels, parameterQuantity } from './parameterWords.js';
+import { parameterLabels } from './parameterWords.js';
 import { textTable } from './table.js';
 
 interface Options {

@@ -2,6 +2,7 @@ import { type Command, InvalidArgumentError } from 'commander';
 import type { Identification } from '../engine/identify/identification.js';
 import { parameterNames } from '../engine/identify/identification.js';
 import { identify } from '../engine/identify/identify.js';
+import { parameterQuantity } from '../engine/identify/parameterQuantity.js';
 import { toDrive } from '../engine/project/drive.js';
 import { toIdentificationDocument } from '../engine/project/identification.js';
 import { mapChannels } from '../engine/recording/mapChannels.js';
@@ -18,7 +19,7 @@ import {
   unitSystem,
 } from './options.js';
 import { findingLines, runCommand } from './output.js';
-import { parameterLabels, parameterQuantity } from './parameterWords.js';
+import { parameterLabels } from './parameterWords.js';
 import { textTable } from './table.js';
 
 const delay = (text: string): 'auto' | number => {

@@ -7,24 +7,12 @@ import {
   type ParameterName,
   parameterNames,
 } from '../../identify/identification.js';
+import { parameterQuantity } from '../../identify/parameterQuantity.js';
 import type { Drive } from '../../line/drive.js';
-import type { QuantityKey } from '../../units/quantity.js';
 import type { Block, Cell, Fact, FindingItem, Table } from '../reportTree.js';
 import { type Format, shortNumber } from './format.js';
 import { placeInWords } from './where.js';
 import { elementWords, kindWords, parameterWords, roleWords } from './words.js';
-
-/** The quantity in which each parameter is shown. */
-export const parameterQuantity: Readonly<Record<ParameterName, QuantityKey>> = {
-  inertia: 'inertia',
-  coulomb: 'torque',
-  viscous: 'viscousDrag',
-  quadratic: 'quadraticDrag',
-  stribeck: 'torque',
-  stribeckSpeed: 'angularSpeed',
-  breakaway: 'torque',
-  offset: 'torque',
-};
 
 /** Half width of a 95 % interval: what stands after the ± sign throughout the report. */
 export const halfWidth = (e: Estimate): number => (e.interval95[1] - e.interval95[0]) / 2;
