@@ -6,8 +6,9 @@ import { createRandom } from '../../../src/engine/numerics/random.js';
 import { signalsOf, staircase } from '../../support/profiles.js';
 
 /**
- * A drive under a PI speed loop, J·dω/dt = T - Tc - B·ω, stepped at 2.5 ms. The loop sees the speed with noise and its torque reacts to it, so the noise is in the recorded speed and in the recorded torque. What that does
- * to least squares is textbook (errors in variables, closed loop): the slope is drawn down.
+ * A drive under a PI speed loop, J·dω/dt = T - Tc - B·ω, stepped at 2.5 ms. The loop sees the speed with
+ * noise and its torque reacts to it, so the noise is in the recorded speed and in the recorded torque. What that does to
+ * least squares is textbook (errors in variables, closed loop): the slope is drawn down.
  */
 const truth = { inertia: 0.5, coulomb: 3, viscous: 0.05 };
 
