@@ -2,11 +2,12 @@
 // Run after the build: node bench/import.bench.mjs [rows] [rows of the streaming part]
 // The file is invented, made from a fixed seed, and lies in a temporary folder that is removed at the end.
 import { execFileSync } from 'node:child_process';
-import { closeSync, mkdtempSync, openSync, readSync, rmSync, statSync, writeSync } from 'node:fs';
+import { closeSync, mkdirSync, mkdtempSync, openSync, readSync, rmSync, statSync, writeSync } from 'node:fs';
 import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { DuckDBInstance, version as duckdbVersion } from '@duckdb/node-api';
+import { importRecording } from '../dist/node/store/importRecording.js';
 import { readTextTable } from '../dist/node/text/readTextTable.js';
 import { streamTextTable } from '../dist/node/text/streamTextTable.js';
 
@@ -94,6 +95,11 @@ if (process.argv[2] === '--stream') {
   // in a process of its own, so that the peak is that of the import alone
   const { s, result } = await seconds(() => streamTextTable(process.argv[3], {}, () => {}));
   print(JSON.stringify({ s, rows: result.rows, peak_MB: process.resourceUsage().maxRSS / 1024 }));
+} else if (process.argv[2] === '--store') {
+  const { s, result } = await seconds(() =>
+    importRecording(process.argv[3], process.argv[4], { imported: '2026-01-01' }),
+  );
+  print(JSON.stringify({ s, rows: result.document.source.rows, peak_MB: process.resourceUsage().maxRSS / 1024 }));
 } else {
   const rows = Number(process.argv[2] ?? 5e6);
   const streamed = Number(process.argv[3] ?? 40e6);
@@ -113,6 +119,16 @@ if (process.argv[2] === '--stream') {
     const { s, rows: read, peak_MB } = JSON.parse(out);
     print(
       `streaming ${read} rows, ${(statSync(long).size / 1e9).toFixed(1)} GB: ${s.toFixed(1)} s, peak ${peak_MB.toFixed(0)} MB (goal: below 1500 MB)`,
+    );
+    const line = join(folder, 'line');
+    mkdirSync(line);
+    const stored = JSON.parse(
+      execFileSync(process.execPath, [fileURLToPath(import.meta.url), '--store', long, line], {
+        encoding: 'utf8',
+      }),
+    );
+    print(
+      `import of ${stored.rows} rows into a line folder (Parquet): ${stored.s.toFixed(0)} s, peak ${stored.peak_MB.toFixed(0)} MB (goal: below 1500 MB)`,
     );
     rmSync(long);
     print(
