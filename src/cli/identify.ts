@@ -10,6 +10,7 @@ import { formatEstimate, formatQuantity } from '../engine/units/format.js';
 import type { UnitSystem } from '../engine/units/quantity.js';
 import { readDriveDocument } from '../node/documents/readDrive.js';
 import { readRecordingTable } from '../node/store/readRecordingTable.js';
+import { dialectText } from './dialectText.js';
 import {
   addColumnOptions,
   addDialectOptions,
@@ -63,7 +64,8 @@ export function registerIdentify(program: Command): void {
         const result = identify(mapped, drive, { compensateDelay: options.compensateDelay });
         return {
           document: toIdentificationDocument(result, document),
-          text: () => identificationText(result, options.units),
+          text: () =>
+            `${dialectText(table.source, table.dialect)}\n\n${identificationText(result, options.units)}`,
           refused: result.verdict === 'refused',
         };
       }),

@@ -1,8 +1,8 @@
 import type { Command } from 'commander';
 import type { RecordingDocument } from '../engine/project/recording.js';
-import type { Dialect } from '../engine/recording/recording.js';
 import { readDrive } from '../node/documents/readDrive.js';
 import { type ImportResult, importRecording } from '../node/store/importRecording.js';
+import { dialectText } from './dialectText.js';
 import {
   addColumnOptions,
   addDialectOptions,
@@ -89,31 +89,10 @@ function notTaken({ columns, findings }: RecordingDocument): {
   };
 }
 
-const signNames: Record<Dialect['separator'], string> = {
-  ',': 'comma',
-  ';': 'semicolon',
-  '\t': 'tab',
-  '|': 'bar',
-};
-
-/** How a text was read, in one line. */
-function dialectText({ source, dialect: d }: RecordingDocument): string {
-  if (d === undefined) return '';
-  const parts = [
-    `${source.rows} rows`,
-    `${signNames[d.separator]} between cells`,
-    `decimal ${d.decimal === ',' ? 'comma' : 'point'}`,
-    d.encoding,
-    d.hasHeader ? `headers in line ${d.titleLines + 1}` : 'no headers',
-    ...(d.hasUnitRow ? ['units in a row of their own'] : []),
-  ];
-  return `${source.file}: ${parts.join(', ')}`;
-}
-
 /** What a person reads of an import on a terminal. */
 function importText({ document, written, findings, first, checkedRows }: ImportResult): string {
   const { columns, source } = document;
-  const out = [dialectText(document), ''];
+  const out = [dialectText(document.source, document.dialect), ''];
   if (columns.length > 0)
     out.push(
       textTable(
