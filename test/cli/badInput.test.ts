@@ -180,9 +180,12 @@ describe('identify: bad recordings', () => {
   ])('a file that %s while it is read (skipped: needs /proc)', async (what, change) => {
     const path = file(`${what}.csv`, rows(2_000_000));
     const run = await tautlineDuring([...identify(path), '--json'], async (pid) => {
-      // as soon as the program has the file open
-      while (!openFiles(pid).includes(path)) await new Promise((done) => setTimeout(done, 2));
+      // Once the program has had the file open for a while (the look at its first bytes is over by then), hold it there.
+      const pause = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
+      for (let held = 0; held < 5; held = openFiles(pid).includes(path) ? held + 1 : 0) await pause(2);
+      process.kill(pid, 'SIGSTOP');
       change(path);
+      process.kill(pid, 'SIGCONT');
     });
     expect(checkPromises(run).error).toMatchObject({ code: 'file_changed' });
     expect(run.code).toBe(2);
