@@ -30,6 +30,7 @@ export const findingCodes = [
   'sign_convention',
   'unsigned_speed',
   'speeds_disagree',
+  'position_wrapped',
   'two_directions',
   'direction_asymmetry',
   // what the recording holds

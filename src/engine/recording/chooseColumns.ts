@@ -1,8 +1,8 @@
 import { nearest, TautlineError } from '../errors.js';
 import type { Finding } from '../findings.js';
-import { type ParsedUnit, parseUnit, unitLabels } from '../units/parse.js';
+import { type ParsedUnit, parseUnit, unitLabels, unitTrap } from '../units/parse.js';
 import type { RawColumn, Role } from './recording.js';
-import { proposeRoles, roleQuantities } from './roleProposal.js';
+import { hasUnfitUnit, isSideUnclear, proposeRoles, roleQuantities } from './roleProposal.js';
 
 export interface MapOptions {
   /** Headers that the user states; exact, or without the unit bracket when that is unique. */
@@ -28,7 +28,7 @@ const order: readonly Role[] = [
   'drive-enabled',
 ];
 
-const motionRoles: readonly Role[] = ['motor-speed', 'roller-speed', 'motor-position'];
+export const motionRoles: readonly Role[] = ['motor-speed', 'roller-speed', 'motor-position'];
 
 /** What each role was taken to be. */
 export type Chosen = ReadonlyMap<Role, RawColumn>;
@@ -72,6 +72,10 @@ export function chooseColumns(
       where: { role, headers },
       next: `say which with --channel ${role}=HEADER`,
     });
+  const ambiguous = new Set(ambiguities.map((a) => a.role));
+  const left = columns.filter((c) => ![...chosen.values()].includes(c));
+  for (const role of ['motor-torque', 'motor-speed', 'speed-reference'] as const)
+    if (!chosen.has(role) && !ambiguous.has(role)) findings.push(...leftOut(role, left, chosen, options));
   for (const role of Object.keys(options.units ?? {}) as Role[])
     if (!chosen.has(role))
       findings.push({
@@ -82,6 +86,43 @@ export function chooseColumns(
         next: `name the column with --channel ${role}=HEADER`,
       });
   return chosen;
+}
+
+/** Why columns that by their words could fill an open role were not taken: unit of another quantity, or a speed of which side is unclear. */
+function leftOut(
+  role: 'motor-torque' | 'motor-speed' | 'speed-reference',
+  columns: readonly RawColumn[],
+  chosen: Chosen,
+  options: MapOptions,
+): Finding[] {
+  if (role === 'motor-speed' && motionRoles.some((r) => chosen.has(r))) return [];
+  const severity = isNeeded(role, chosen, options) ? 'refuse' : 'warn';
+  const unfit = columns
+    .filter((column) => hasUnfitUnit(column, role))
+    .map((column): Finding => {
+      const unit = column.unit ?? '';
+      const trap = unitTrap(unit);
+      return {
+        code: 'units_missing',
+        severity,
+        message: `column "${column.header}" could be the ${role}, but "${unit}" is no unit of it${trap === undefined ? '' : `: ${trap}`}; it was left out`,
+        where: { role, header: column.header, unit },
+        next: `export it in one of ${unitLabels(roleQuantities[role]).join(', ')}; where only the header is wrong, state --channel and --unit ${role}=UNIT`,
+      };
+    });
+  const unclear = role === 'motor-speed' ? columns.filter(isSideUnclear) : [];
+  return [
+    ...unfit,
+    ...unclear.map(
+      (column): Finding => ({
+        code: 'role_ambiguous',
+        severity,
+        message: `"${column.header}" may be the speed of the motor or, behind the gearbox, of the roller; it was not taken`,
+        where: { role, headers: [column.header] },
+        next: "say which with --channel 'motor-speed=HEADER' or --channel 'roller-speed=HEADER'",
+      }),
+    ),
+  ];
 }
 
 /** A header as compared when it is not typed exactly: without a unit in brackets at its end, without case. */
@@ -139,13 +180,15 @@ export function unitOf(
       `use one of ${known}`,
     );
   const needed = isNeeded(role, chosen, options);
+  const why = text === undefined ? undefined : unitTrap(text);
+  const trap = why === undefined ? '' : ` (${why})`;
   findings.push({
     code: 'units_missing',
     severity: needed ? 'refuse' : 'warn',
     message:
       text === undefined
         ? `column "${column.header}" (${role}) states no unit${needed ? '' : '; it was left out'}`
-        : `the unit "${text}" of column "${column.header}" is not known for ${role}${needed ? '' : '; it was left out'}`,
+        : `the unit "${text}" of column "${column.header}" is not known for ${role}${trap}${needed ? '' : '; it was left out'}`,
     where: { role, header: column.header, ...(text === undefined ? {} : { unit: text }) },
     next: `state it with --unit ${role}=UNIT, one of ${known}`,
   });

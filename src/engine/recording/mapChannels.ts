@@ -4,6 +4,8 @@ import type { ParsedUnit } from '../units/parse.js';
 import { type Chosen, chooseColumns, isNeeded, type MapOptions, unitOf } from './chooseColumns.js';
 import type { Channel, RawColumn, RawTable, Recording, Role } from './recording.js';
 import { buildTimeBase, type TimeBase } from './timeBase.js';
+import { unwrapAngle } from './unwrapAngle.js';
+import { rowsToPassOver } from './wholeRows.js';
 
 export type { MapOptions } from './chooseColumns.js';
 
@@ -20,7 +22,8 @@ const fewestRows = 20;
 export function mapChannels(table: RawTable, drive: Drive, options: MapOptions = {}): Recording {
   const findings: Finding[] = [...table.findings];
   const chosen = chooseColumns(table.columns, drive.name, options, findings);
-  const base = timeBaseOf(table, chosen, options, findings);
+  const passOver = rowsToPassOver(chosen, fewestRows, findings);
+  const base = timeBaseOf(table, chosen, options, findings, passOver);
   const timeColumn = chosen.get('time');
   const counted = options.sampleInterval !== undefined;
   const empty: Recording = {
@@ -46,7 +49,13 @@ export function mapChannels(table: RawTable, drive: Drive, options: MapOptions =
   const channels: Partial<Record<ChannelRole, Channel>> = {};
   for (const [role, column] of chosen) {
     if (role === 'time') continue;
-    const channel = toChannel(role, column, base, { drive, chosen, options, findings });
+    const channel = toChannel(role, column, base, {
+      drive,
+      chosen,
+      options,
+      findings,
+      passedOver: passOver !== undefined,
+    });
     if (channel !== undefined) channels[channel.role as ChannelRole] ??= channel;
   }
   return { ...empty, channels };
@@ -60,6 +69,7 @@ function timeBaseOf(
   chosen: Chosen,
   options: MapOptions,
   findings: Finding[],
+  passOver: Uint8Array | undefined,
 ): TimeBase | undefined {
   if (table.findings.some((f) => f.severity === 'refuse')) return undefined;
   const column = chosen.get('time');
@@ -70,6 +80,7 @@ function timeBaseOf(
     return buildTimeBase(
       index.map((i) => i * sampleInterval),
       findings,
+      passOver,
     );
   }
   if (column === undefined) {
@@ -93,7 +104,11 @@ function timeBaseOf(
     findings.push(emptyColumn('time', column, 'refuse'));
     return undefined;
   }
-  return buildTimeBase(factor === 1 ? column.values : column.values.map((v) => v * factor), findings);
+  return buildTimeBase(
+    factor === 1 ? column.values : column.values.map((v) => v * factor),
+    findings,
+    passOver,
+  );
 }
 
 function emptyColumn(role: Role, column: RawColumn, severity: 'refuse' | 'warn'): Finding {
@@ -113,6 +128,8 @@ interface Context {
   readonly chosen: Chosen;
   readonly options: MapOptions;
   readonly findings: Finding[];
+  /** Were rows passed over because channels of several rates share the file? Their blank cells are then no loss. */
+  readonly passedOver: boolean;
 }
 
 function toChannel(
@@ -127,7 +144,10 @@ function toChannel(
     findings.push(emptyColumn(role, column, severity));
     return undefined;
   }
-  findings.push(...cellFindings(role, column, severity));
+  const blankCells = context.passedOver
+    ? Math.min(column.blankCells, pick(column.values, base, 1).filter(Number.isNaN).length)
+    : column.blankCells;
+  findings.push(...cellFindings(role, column, blankCells, severity));
   if (role === 'drive-enabled') {
     // a state word counts as enabled when it is not 0
     const on = column.values.map((v) => (Number.isNaN(v) ? v : v === 0 ? 0 : 1));
@@ -138,16 +158,52 @@ function toChannel(
   const scale = scaleOf(role, parsed, column, severity, context);
   if (scale === undefined) return undefined;
   const sign = scale.role === 'motor-torque' && options.flipTorque ? -1 : 1;
+  const values = pick(column.values, base, sign * scale.factor);
   return {
     role: scale.role,
     header: column.header,
     unit: options.units?.[role] ?? column.unit ?? parsed.unit.label,
-    values: pick(column.values, base, sign * scale.factor),
+    values: scale.role === 'motor-position' ? carriedOn(values, column, severity, findings) : values,
   };
 }
 
+/** A position without the jumps of an encoder that starts again every turn; a finding about them. */
+function carriedOn(
+  position: Float64Array,
+  column: RawColumn,
+  severity: 'refuse' | 'warn',
+  findings: Finding[],
+): Float64Array {
+  const unwrapped = unwrapAngle(position);
+  if (unwrapped === undefined) return position;
+  const where = { role: 'motor-position', header: column.header };
+  if (unwrapped === 'unclear') {
+    findings.push({
+      code: 'position_wrapped',
+      severity,
+      message: `column "${column.header}" starts again every turn, and the shaft turns by about half a turn or more between samples, so its way cannot be followed`,
+      where,
+      next: 'record the position over several turns, record the speed, or sample faster',
+    });
+    return position.map(() => Number.NaN);
+  }
+  findings.push({
+    code: 'position_wrapped',
+    severity: 'info',
+    message: `column "${column.header}" starts again every turn; it was carried on, in all by ${unwrapped.turns} turns`,
+    where: { ...where, turns: unwrapped.turns },
+    next: 'nothing to do as long as the shaft turns less than half a turn between samples',
+  });
+  return unwrapped.angle;
+}
+
 /** What the cells without a number amount to. */
-function cellFindings(role: Role, column: RawColumn, severity: 'refuse' | 'warn'): Finding[] {
+function cellFindings(
+  role: Role,
+  column: RawColumn,
+  blankCells: number,
+  severity: 'refuse' | 'warn',
+): Finding[] {
   const found: Finding[] = [];
   const rows = column.values.length;
   const first = column.firstText;
@@ -159,12 +215,12 @@ function cellFindings(role: Role, column: RawColumn, severity: 'refuse' | 'warn'
       where: { role, header: column.header, cells: column.textCells, line: first?.line ?? 0 },
       next: 'nothing to do if these are quality words of a historian; otherwise correct the file',
     });
-  if (column.blankCells > 0)
+  if (blankCells > 0)
     found.push({
       code: 'missing_samples',
-      severity: column.blankCells > 0.01 * rows ? 'warn' : 'info',
-      message: `${column.blankCells} of ${rows} cells of column "${column.header}" are blank; nothing was filled in`,
-      where: { role, header: column.header, cells: column.blankCells },
+      severity: blankCells > 0.01 * rows ? 'warn' : 'info',
+      message: `${blankCells} of ${rows} cells of column "${column.header}" are blank; nothing was filled in`,
+      where: { role, header: column.header, cells: blankCells },
       next: 'export all channels at one rate if many cells are blank',
     });
   return found;

@@ -140,6 +140,28 @@ function wordScore(column: RawColumn, role: Role, has: (kind: keyof typeof words
   }
 }
 
+/** Would the column fit the role by its words, were its unit not one of another quantity? */
+export function hasUnfitUnit(column: RawColumn, role: Role): boolean {
+  if (column.unit === undefined || parseUnit(column.unit, roleQuantities[role]) !== undefined) return false;
+  return fitness(column, role, {}) === 0 && fitness({ ...column, unit: undefined }, role, {}) >= 2;
+}
+
+/** A measured "roller speed" in turns: with a gearbox between it may be the motor's or the roller's. */
+export function isSideUnclear(column: RawColumn): boolean {
+  const text = plain(column);
+  const has = (kind: keyof typeof words): boolean => words[kind].test(text);
+  return (
+    column.kind === 'number' &&
+    column.unit !== undefined &&
+    parseUnit(column.unit, ['angularSpeed']) !== undefined &&
+    has('speed') &&
+    has('surface') &&
+    !has('motor') &&
+    !has('derived') &&
+    (!has('reference') || has('actual'))
+  );
+}
+
 function isBinary(values: Float64Array): boolean {
   for (const v of values) if (!Number.isNaN(v) && v !== 0 && v !== 1) return false;
   return true;
@@ -154,6 +176,38 @@ export interface Proposal {
 export interface Ambiguity {
   readonly role: Role;
   readonly headers: readonly string[];
+}
+
+interface Candidate extends Proposal {
+  readonly score: number;
+}
+
+const rivalsOf = (candidates: readonly Candidate[], role: Role, least: number): RawColumn[] =>
+  candidates.filter((c) => c.role === role && c.score >= least).map((c) => c.column);
+
+/** Share of rows that repeat the value before; 1 when values run backwards, because no time does. */
+function repeatShare(values: Float64Array): number {
+  let repeats = 0;
+  for (let i = 1; i < values.length; i++) {
+    if (values[i] < values[i - 1]) return 1;
+    if (values[i] === values[i - 1]) repeats++;
+  }
+  return repeats / Math.max(1, values.length);
+}
+
+/** The time column that was found first, or a finer one beside it when many rows share a stamp (a date-time to the second beside milliseconds). */
+function finestTime(first: RawColumn, all: readonly RawColumn[]): RawColumn {
+  let best = first;
+  let share = repeatShare(first.values);
+  if (share < 0.2) return first;
+  for (const column of all) {
+    const own = repeatShare(column.values);
+    if (own < 0.5 * share) {
+      best = column;
+      share = own;
+    }
+  }
+  return best;
 }
 
 /**
@@ -181,13 +235,14 @@ export function proposeRoles(
       (c) => c.role === role && c.score === score && !takenColumns.has(c.column),
     );
     settled.add(role);
-    // Of several time columns the first serves: exports often carry the same time twice.
+    // Exports often carry the same time twice: of several time columns the first serves, unless it is coarse.
     if (rivals.length > 1 && role !== 'time') {
       ambiguities.push({ role, headers: rivals.map((r) => r.column.header) });
       continue;
     }
-    takenColumns.add(column);
-    proposals.push({ role, column });
+    const taken = role === 'time' ? finestTime(column, rivalsOf(candidates, 'time', 3)) : column;
+    takenColumns.add(taken);
+    proposals.push({ role, column: taken });
   }
   return { proposals, ambiguities };
 }

@@ -16,12 +16,21 @@ const irregularShare = 0.05;
 /**
  * Makes a strictly increasing time base [s] of a time column. Refuses time that runs backwards; drops and counts rows
  * without time and repeated ones; spreads coarse time stamps evenly; marks gaps, so that nothing is computed across them.
+ * @param passOver 1 for each row that is to be left out without a word.
  */
-export function buildTimeBase(raw: Float64Array, findings: Finding[]): TimeBase | undefined {
+export function buildTimeBase(
+  raw: Float64Array,
+  findings: Finding[],
+  passOver?: Uint8Array,
+): TimeBase | undefined {
   let missing = 0;
-  for (let i = 0; i < raw.length; i++) if (Number.isNaN(raw[i])) missing++;
-  const kept = new Int32Array(raw.length - missing);
-  for (let i = 0, k = 0; i < raw.length; i++) if (!Number.isNaN(raw[i])) kept[k++] = i;
+  let passed = 0;
+  for (let i = 0; i < raw.length; i++) {
+    if (passOver?.[i] === 1) passed++;
+    else if (Number.isNaN(raw[i])) missing++;
+  }
+  const kept = new Int32Array(raw.length - missing - passed);
+  for (let i = 0, k = 0; i < raw.length; i++) if (passOver?.[i] !== 1 && !Number.isNaN(raw[i])) kept[k++] = i;
   if (missing > 0)
     findings.push({
       code: 'rows_skipped',
