@@ -46,16 +46,18 @@ export function rollRadius(signals: DriveSignals, drive: Drive): Float64Array | 
 
 /**
  * Motor torque less what the web tension asks for [N·m]: a winder pulls the web (T·R/i is in the torque), an unwind is
- * pulled by it (T·R/i is missing from it). No efficiency: it flips with the power flow and is part of the apparent drag.
- * Undefined without tension or radius.
+ * pulled by it (T·R/i is missing from it). A roll that runs in reverse pulls in reverse. No efficiency: it flips with the
+ * power flow and is part of the apparent drag. Undefined without tension or radius.
  */
 export function tensionTorque(
   signals: DriveSignals,
   drive: Drive,
   radius: Float64Array | undefined,
 ): Float64Array | undefined {
-  const { torque, tension } = signals;
+  const { torque, tension, speed } = signals;
   if (torque === undefined || tension === undefined || radius === undefined) return undefined;
-  const sign = drive.element === 'winder' ? -1 : 1;
+  // One way for the whole recording: the tension pulls on while the roll stands.
+  const way = speed.reduce((sum, w) => (Number.isNaN(w) ? sum : sum + w), 0) < 0 ? -1 : 1;
+  const sign = drive.element === 'winder' ? -way : way;
   return torque.map((m, i) => m + (sign * tension[i] * radius[i]) / drive.gearRatio);
 }
