@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
-import { compareIdentifications } from '../engine/identify/compare.js';
-import type { Change, Comparison, DragDifference } from '../engine/identify/comparison.js';
+import { compareIdentifications } from '../engine/identify/compare/compare.js';
+import type { Change, Comparison, DragDifference } from '../engine/identify/compare/comparison.js';
 import { parameterQuantity } from '../engine/identify/parameterQuantity.js';
 import { toComparisonDocument } from '../engine/project/comparison.js';
 import { toDrive } from '../engine/project/drive.js';

@@ -5,8 +5,8 @@ export { type FeedForwardOptions, feedForward } from './feedforward/feedForward.
 export { feedForwardTorque } from './feedforward/torque.js';
 export * from './feedforward/types.js';
 export * from './findings.js';
-export { type CompareOptions, compareIdentifications } from './identify/compare.js';
-export * from './identify/comparison.js';
+export { type CompareOptions, compareIdentifications } from './identify/compare/compare.js';
+export * from './identify/compare/comparison.js';
 export * from './identify/identification.js';
 export * from './line/drag.js';
 export * from './line/drive.js';

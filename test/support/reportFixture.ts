@@ -5,7 +5,7 @@
 
 import type { FeedForward } from '../../src/engine/feedforward/types.js';
 import type { Finding } from '../../src/engine/findings.js';
-import type { Comparison } from '../../src/engine/identify/comparison.js';
+import type { Comparison } from '../../src/engine/identify/compare/comparison.js';
 import type {
   DragPoint,
   Estimate,

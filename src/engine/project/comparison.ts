@@ -1,5 +1,5 @@
 import type { Finding, Verdict } from '../findings.js';
-import type { Change, ChangeVerdict, Comparison, DragDifference } from '../identify/comparison.js';
+import type { Change, ChangeVerdict, Comparison, DragDifference } from '../identify/compare/comparison.js';
 import { type EstimateKey, estimateKeys } from './identification.js';
 import { plain, tidy } from './plain.js';
 

@@ -1,4 +1,4 @@
-import type { Change, ChangeVerdict, Comparison, DragDifference } from '../../identify/comparison.js';
+import type { Change, ChangeVerdict, Comparison, DragDifference } from '../../identify/compare/comparison.js';
 import { parameterQuantity } from '../../identify/parameterQuantity.js';
 import type { Drive } from '../../line/drive.js';
 import type { Block, Cell, Table } from '../reportTree.js';

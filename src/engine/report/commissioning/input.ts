@@ -1,5 +1,5 @@
 import type { FeedForward } from '../../feedforward/types.js';
-import type { Comparison } from '../../identify/comparison.js';
+import type { Comparison } from '../../identify/compare/comparison.js';
 import type { Identification } from '../../identify/identification.js';
 import type { Drive } from '../../line/drive.js';
 import type { UnitSystem } from '../../units/quantity.js';

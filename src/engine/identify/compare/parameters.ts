@@ -1,12 +1,12 @@
-import type { Change } from './comparison.js';
-import { halfWidth95 } from './dragBand.js';
+import { halfWidth95 } from '../dragBand.js';
 import {
   type Estimate,
   type Estimates,
   type Identification,
   type ParameterName,
   parameterNames,
-} from './identification.js';
+} from '../identification.js';
+import type { Change } from './comparison.js';
 import { changeVerdict, differenceInterval95, ratioInterval95 } from './ratioInterval.js';
 
 /** What a change of a drag parameter is judged by when its ratio means nothing: a speed and the earlier drag there. */

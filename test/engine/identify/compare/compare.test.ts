@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { isTautlineError } from '../../../src/engine/errors.js';
-import { compareIdentifications } from '../../../src/engine/identify/compare.js';
-import type { Comparison } from '../../../src/engine/identify/comparison.js';
-import type { Identification, ParameterName } from '../../../src/engine/identify/identification.js';
-import { createRandom, type Random } from '../../../src/engine/numerics/random.js';
+import { isTautlineError } from '../../../../src/engine/errors.js';
+import { compareIdentifications } from '../../../../src/engine/identify/compare/compare.js';
+import type { Comparison } from '../../../../src/engine/identify/compare/comparison.js';
+import type { Identification, ParameterName } from '../../../../src/engine/identify/identification.js';
+import { createRandom, type Random } from '../../../../src/engine/numerics/random.js';
 import {
   fitPoints,
   normal95,
@@ -12,7 +12,7 @@ import {
   stated,
   statedDrive,
   statedEstimates,
-} from '../../support/statedIdentification.js';
+} from '../../../support/statedIdentification.js';
 
 const drives = { earlier: statedDrive, later: statedDrive };
 const other = { inputs: { file: 'later.csv', sha256: '1'.repeat(64), rows: 1 } };

@@ -3,9 +3,9 @@ import {
   changeVerdict,
   differenceInterval95,
   ratioInterval95,
-} from '../../../src/engine/identify/ratioInterval.js';
-import { createRandom } from '../../../src/engine/numerics/random.js';
-import { estimate } from '../../support/statedIdentification.js';
+} from '../../../../src/engine/identify/compare/ratioInterval.js';
+import { createRandom } from '../../../../src/engine/numerics/random.js';
+import { estimate } from '../../../support/statedIdentification.js';
 
 describe('interval of a ratio', () => {
   it('ends where (b - ρ·a)² = hb² + ρ²·ha²', () => {

@@ -1,6 +1,6 @@
-import { chiSquareQuantile, normalQuantile } from '../numerics/distributions.js';
+import { chiSquareQuantile, normalQuantile } from '../../numerics/distributions.js';
+import type { DragBand } from '../dragBand.js';
 import type { ChangeVerdict, DragDifference } from './comparison.js';
-import type { DragBand } from './dragBand.js';
 
 const gridPoints = 13;
 

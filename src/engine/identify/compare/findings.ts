@@ -1,8 +1,8 @@
-import type { Finding } from '../findings.js';
-import { chiSquareQuantile, normalQuantile } from '../numerics/distributions.js';
-import type { CurveComparison } from './compareCurves.js';
+import type { Finding } from '../../findings.js';
+import { chiSquareQuantile, normalQuantile } from '../../numerics/distributions.js';
+import type { ParameterName } from '../identification.js';
 import type { Change, TugChange } from './comparison.js';
-import type { ParameterName } from './identification.js';
+import type { CurveComparison } from './curves.js';
 
 export interface ChangeSummary {
   readonly changes: readonly Change[];

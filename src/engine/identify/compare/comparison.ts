@@ -1,5 +1,5 @@
-import type { Finding, Verdict } from '../findings.js';
-import type { NotEstimated, ParameterName } from './identification.js';
+import type { Finding, Verdict } from '../../findings.js';
+import type { NotEstimated, ParameterName } from '../identification.js';
 
 export type ChangeVerdict = 'changed' | 'unchanged' | 'undecided';
 

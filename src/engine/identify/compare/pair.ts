@@ -1,6 +1,6 @@
-import type { Finding } from '../findings.js';
-import type { Drive } from '../line/drive.js';
-import type { Identification } from './identification.js';
+import type { Finding } from '../../findings.js';
+import type { Drive } from '../../line/drive.js';
+import type { Identification } from '../identification.js';
 
 /** Relative difference below which two typed values are the same (rounding on a nameplate). */
 const typedAlike = 1e-3;

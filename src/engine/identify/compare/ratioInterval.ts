@@ -1,6 +1,6 @@
+import { halfWidth95 } from '../dragBand.js';
+import type { Estimate } from '../identification.js';
 import type { ChangeVerdict } from './comparison.js';
-import { halfWidth95 } from './dragBand.js';
-import type { Estimate } from './identification.js';
 
 /**
  * 95 % interval of the ratio b/a of two independent estimates (same unit), as Fieller's set

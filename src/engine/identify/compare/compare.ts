@@ -1,13 +1,13 @@
-import { TautlineError } from '../errors.js';
-import { type Finding, verdictOf } from '../findings.js';
-import type { Drive } from '../line/drive.js';
-import { type CurveComparison, compareCurves } from './compareCurves.js';
-import { changeFindings, commonFactor, nothingInCommon } from './compareFindings.js';
-import { pairFindings } from './comparePair.js';
-import { compareEstimates, type DragReference, withOffsetJoined } from './compareParameters.js';
+import { TautlineError } from '../../errors.js';
+import { type Finding, verdictOf } from '../../findings.js';
+import type { Drive } from '../../line/drive.js';
+import { type DragBand, dragBand, dragTermsOf } from '../dragBand.js';
+import { type Estimates, type Identification, parameterNames } from '../identification.js';
 import type { Change, Comparison, TugChange } from './comparison.js';
-import { type DragBand, dragBand, dragTermsOf } from './dragBand.js';
-import { type Estimates, type Identification, parameterNames } from './identification.js';
+import { type CurveComparison, compareCurves } from './curves.js';
+import { changeFindings, commonFactor, nothingInCommon } from './findings.js';
+import { pairFindings } from './pair.js';
+import { compareEstimates, type DragReference, withOffsetJoined } from './parameters.js';
 
 export interface CompareOptions {
   /** Relative difference that still counts as equal [1]; default 0.05 (ours). */
