@@ -37,6 +37,7 @@ export function registerCommission(program: Command): void {
           document: commissionDocument(result),
           text: () => commissionText(result, folder, options.units, truth),
           refused: result.sections.some((s) => s.feedforward === undefined) || result.sections.length === 0,
+          unreadable: result.unreadable.length > 0,
         };
       }),
     );
@@ -60,6 +61,11 @@ function commissionDocument(result: CommissionResult): unknown {
       comparison: s.comparison && toComparisonDocument(s.comparison),
     })),
     unrecorded: result.unrecorded,
+    unreadable: result.unreadable.map(({ section, file, error: { code, message, where, next } }) => ({
+      section,
+      file,
+      error: { code, message, where, next },
+    })),
     written: result.written,
   };
 }
@@ -145,6 +151,13 @@ function commissionText(
   for (const section of result.sections) out.push(...sectionText(section, units, truth));
   for (const name of result.unrecorded)
     out.push(`${name}: no recording yet; put one named DRIVE.VISIT.csv into exports/, or import it`);
+  for (const { section, file, error } of result.unreadable)
+    out.push(
+      `${section}: ${file} left out`,
+      `  ✗ ${error.code}: ${error.message}`,
+      `      next: ${error.next}`,
+      '',
+    );
   out.push(...result.written.map((path) => `wrote ${join(folder, path)}`), '');
   out.push(
     'Rotating rollers, nips, stored web tension and roll energy injure people. Follow local codes and the machine’s risk',

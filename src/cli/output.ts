@@ -11,6 +11,8 @@ export interface CommandResult {
   /** What a person reads on a terminal; made only when asked for. */
   readonly text: () => string;
   readonly refused: boolean;
+  /** Something that was asked for could not be read, although the rest was done. */
+  readonly unreadable?: boolean;
 }
 
 /** Runs a command, prints its result and sets the exit code. */
@@ -18,7 +20,7 @@ export async function runCommand(json: boolean, command: () => Promise<CommandRe
   try {
     const result = await command();
     const out = json ? `${JSON.stringify(result.document, null, 2)}\n` : `${result.text()}\n`;
-    process.exitCode = result.refused ? 1 : 0;
+    process.exitCode = result.unreadable ? 2 : result.refused ? 1 : 0;
     await writeOut(out);
   } catch (error) {
     reportError(json, asTautlineError(error));

@@ -1,6 +1,6 @@
 import { mkdir, readdir, readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { TautlineError } from '../../engine/errors.js';
+import { isTautlineError, TautlineError } from '../../engine/errors.js';
 import { feedForward } from '../../engine/feedforward/feedForward.js';
 import type { FeedForward } from '../../engine/feedforward/types.js';
 import { compareIdentifications } from '../../engine/identify/compare/compare.js';
@@ -47,11 +47,20 @@ export interface CommissionedSection {
   readonly comparison?: Comparison;
 }
 
+/** A drive file or a recording that cannot be read; the rest of the line goes on. */
+export interface Unreadable {
+  readonly section: string;
+  /** Path from the line folder. */
+  readonly file: string;
+  readonly error: TautlineError;
+}
+
 export interface CommissionResult {
   readonly line: LineDocument;
   readonly sections: readonly CommissionedSection[];
   /** Driven sections that have no recording yet. */
   readonly unrecorded: readonly string[];
+  readonly unreadable: readonly Unreadable[];
   /** Paths written, from the line folder. */
   readonly written: readonly string[];
 }
@@ -74,7 +83,8 @@ const rank = (visit: string): string => {
  * Runs the whole job in a line folder: for each driven section, identify every recording named DRIVE.VISIT.* in recordings/
  * or exports/, make the feed-forward of the latest, compare first and latest, and write identifications/, handover/ and the
  * report. Identifications are never overwritten: one that says something new gets a name of its own.
- * @throws TautlineError for documents, paths, locks and writing
+ * A drive file or recording that cannot be read is listed and left out, so that it does not cost the other drives their results.
+ * @throws TautlineError for line.yaml, locks and writing, and for what cannot be read when nothing at all could be
  */
 export async function commissionFolder(
   folder: string,
@@ -94,12 +104,18 @@ export async function commissionFolder(
     const written: string[] = [];
     const sections: CommissionedSection[] = [];
     const unrecorded: string[] = [];
+    const unreadable: Unreadable[] = [];
     for (const section of driven) {
       options.onProgress?.(`${section.name}: identifying`);
-      const done = await commissionSection(folder, section.name, section.drive as string, written);
-      if (done === undefined) unrecorded.push(section.name);
-      else sections.push(done);
+      const before = unreadable.length;
+      const done = await commissionSection(folder, section.name, section.drive as string, {
+        written,
+        unreadable,
+      });
+      if (done === undefined && unreadable.length === before) unrecorded.push(section.name);
+      if (done !== undefined) sections.push(done);
     }
+    if (sections.length === 0 && unreadable.length > 0) throw unreadable[0].error;
     if (sections.length > 0) {
       const report = buildCommissioningReport({
         lineName: line.name,
@@ -115,7 +131,7 @@ export async function commissionFolder(
       });
       written.push(await writeInside(folder, 'handover', 'commissioning-report.html', renderHtml(report)));
     }
-    return { line, sections, unrecorded, written };
+    return { line, sections, unrecorded, unreadable, written };
   } finally {
     await lock.release();
   }
@@ -125,18 +141,30 @@ async function commissionSection(
   folder: string,
   section: string,
   driveFile: string,
-  written: string[],
+  { written, unreadable }: { written: string[]; unreadable: Unreadable[] },
 ): Promise<CommissionedSection | undefined> {
-  const driveDocument = await readDriveDocument(await confinePath(folder, driveFile));
+  const orListed = <T>(file: string, read: () => Promise<T>): Promise<T | undefined> =>
+    read().catch((error: unknown) => {
+      if (!isTautlineError(error)) throw error;
+      unreadable.push({ section, file, error });
+      return undefined;
+    });
+  const driveDocument = await orListed(driveFile, async () =>
+    readDriveDocument(await confinePath(folder, driveFile)),
+  );
+  if (driveDocument === undefined) return undefined;
   const drive = toDrive(driveDocument);
   const base = basename(driveFile).replace(/\.ya?ml$/i, '');
   const visits: Visit[] = [];
   for (const { visit, path } of await findRecordings(folder, base)) {
-    const table = await readRecordingTable(join(folder, path));
-    const recording = mapChannels(table, drive, {
-      channels: table.stated?.channels,
-      sampleInterval: table.stated?.sampleInterval,
+    const recording = await orListed(path, async () => {
+      const table = await readRecordingTable(join(folder, path));
+      return mapChannels(table, drive, {
+        channels: table.stated?.channels,
+        sampleInterval: table.stated?.sampleInterval,
+      });
     });
+    if (recording === undefined) continue;
     const identification = identify(recording, drive);
     visits.push({ visit, recording: path, identification });
     const text = `${JSON.stringify(toIdentificationDocument(identification, driveDocument), null, 2)}\n`;
