@@ -140,7 +140,8 @@ export function identificationText(id: Identification, units: UnitSystem): strin
     );
   if (id.notEstimated.length > 0) {
     out.push('not estimated:');
-    for (const n of id.notEstimated) out.push(`  ${parameterLabels[n.name]}: ${n.why}`);
+    for (const n of id.notEstimated)
+      out.push(`  ${parameterLabels[n.name]}: ${n.why}`, `      next: ${n.next}`);
     out.push('');
   }
   if (id.findings.length > 0) out.push('findings:', ...findingLines(id.findings), '');
