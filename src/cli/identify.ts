@@ -102,7 +102,10 @@ export function identificationText(id: Identification, units: UnitSystem): strin
     });
     if (rows.length > 0) out.push(textTable([title, 'value ± standard error', '95 % interval'], rows), '');
   };
-  direction(id.reverse === undefined ? 'estimate' : 'forward', id.estimates);
+  direction(
+    id.direction === -1 ? 'reverse' : id.reverse === undefined ? 'estimate' : 'forward',
+    id.estimates,
+  );
   if (id.reverse !== undefined) direction('reverse', id.reverse.estimates);
   const curve = id.dragCurve ?? id.apparentDragCurve;
   if (curve !== undefined && curve.length > 0) {

@@ -91,7 +91,10 @@ function examine(
     return { ...where, rejected: 'the torque at the start of motion does not push the way it moves' };
   const n = last - rampStart + 1;
   if (n < fewestRampSamples)
-    return { ...where, rejected: `the torque rose within ${n} samples: too fast to read where motion began` };
+    return {
+      ...where,
+      rejected: `the torque rose within ${n} sample${n === 1 ? '' : 's'}: too fast to read where motion began`,
+    };
   const line = lineAt(time, torque, rampStart, last, onset);
   const value = direction * line.value;
   const rate = direction * line.slope;
@@ -105,7 +108,7 @@ function examine(
   if (rate * (2 * interval + usualLatency) > mostChangeWhileUncertain * value)
     return {
       ...where,
-      rejected: `the torque rose by ${((100 * rate) / value).toPrecision(2)} % per second: too fast`,
+      rejected: `the torque rose by ${Math.round((100 * rate) / value)} % per second: too fast`,
     };
   return {
     ...where,

@@ -19,7 +19,8 @@ function offMask(
     if (mask.includes(0) || torque === undefined) return { mask, byEnable: true };
     mask.fill(0);
   }
-  if (torque === undefined) return { mask: mask.fill(1), byEnable: false };
+  // Without torque and enable signal a fall of the speed may be a braked stop, unless it is all that was recorded.
+  if (torque === undefined) return { mask: rises(speed, scales) ? mask : mask.fill(1), byEnable: false };
   const rated = drive.ratedTorque ?? 0;
   const band = Math.max(0.01 * scales.torqueSpan, 0.005 * rated);
   // Means of a few samples: noise of a live reading must not end a coast-down.
@@ -45,6 +46,23 @@ function runningMean(values: Float64Array, half: number): Float64Array {
     mean[i] = n > 0 ? sum / n : Number.NaN;
   }
   return mean;
+}
+
+/** Rise of the speed magnitude, as a share of the range, that shows that the drive was on. */
+const poweredRise = 0.05;
+
+/** True when the speed magnitude rises clearly anywhere, block means of ten samples. */
+function rises(speed: Float64Array, scales: Scales): boolean {
+  const block = 10;
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = 0; i + block <= speed.length; i += block) {
+    let sum = 0;
+    for (let k = i; k < i + block; k++) sum += Math.abs(speed[k]);
+    const mean = sum / block;
+    if (mean - lowest > poweredRise * scales.range) return true;
+    lowest = Math.min(lowest, Number.isNaN(mean) ? lowest : mean);
+  }
+  return false;
 }
 
 /** Coast-downs: runs of the off mask in which the speed falls by at least 5 % of the range without a rise. */

@@ -38,9 +38,9 @@ export function identifyCoastOnly(
     findings.push({
       code: 'no_designed_test',
       severity: 'refuse',
-      message: 'there is no torque in the recording and no coast-down long enough to use',
+      message: 'there is no torque in the recording, and no coast-down that can be told from a braked stop',
       where: { windows: rows.length },
-      next: 'record the torque with the speed, or a whole coast-down from top speed',
+      next: 'record the torque with the speed; or cut the recording to the coast-down, or record the enable signal with it',
     });
     return { estimates: {}, notEstimated: nothingFitted({}) };
   }
@@ -67,7 +67,10 @@ export function identifyCoastOnly(
   findings.push({
     code: 'inertia_not_identifiable',
     severity: 'warn',
-    message: 'the drive is off throughout: only drag divided by inertia shows, not either alone',
+    message:
+      signals.torque === undefined
+        ? 'no torque was recorded, and the one fall of the speed is taken as a coast-down: only drag divided by inertia shows'
+        : 'the drive is off throughout: only drag divided by inertia shows, not either alone',
     where: {},
     next: 'add two ramps up and down with the drive on, in the same recording',
   });

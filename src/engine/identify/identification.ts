@@ -86,6 +86,8 @@ export interface Identification {
   readonly findings: readonly Finding[];
   readonly channels: readonly ChannelUse[];
   readonly segments: readonly Segment[];
+  /** Direction of `estimates` and `dragCurve`: -1 only when nothing but reverse running was recorded. */
+  readonly direction?: 1 | -1;
   /** Forward direction where the drag is direction-dependent, else both directions together. */
   readonly estimates: Estimates;
   readonly notEstimated: readonly NotEstimated[];

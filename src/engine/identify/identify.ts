@@ -89,6 +89,7 @@ function assemble(
     findings,
     channels: channelsUsed(recording, result.delay),
     segments: segmentsOf(result.stretches, signals),
+    direction: result.direction,
     estimates: result.estimates,
     notEstimated: result.notEstimated,
     reverse: result.reverse,

@@ -10,7 +10,7 @@ import type { Support } from './support.js';
 
 /** Findings and reasons of the identification, in one place, so that their wording can be read side by side. */
 
-const percent = (share: number): string => `${(100 * share).toPrecision(2)} %`;
+const percent = (share: number): string => `${Number((100 * share).toPrecision(2))} %`;
 
 export function channelDelay(delay: number, seen: DelayEstimate | undefined, interval: number): Finding {
   const late = delay > 0 ? 'torque' : 'speed';

@@ -24,6 +24,7 @@ export interface WebOffOptions {
 export interface WebOffResult {
   readonly stretches: readonly Stretch[];
   readonly delay: number;
+  readonly direction?: 1 | -1;
   readonly estimates: Estimates;
   readonly reverse?: { readonly estimates: Estimates };
   readonly symmetric?: { readonly estimates: Estimates };
@@ -246,6 +247,7 @@ function collect(
   const other = directions.length > 1 ? directions[1] : undefined;
   const speeds = fit.rows.map((r) => Math.abs(r.speed));
   return {
+    direction: main,
     estimates,
     notEstimated: notEstimated.filter((n) => estimates[n.name] === undefined),
     covariance: namedCovariance(fit, main, Object.keys(estimates) as ParameterName[]),

@@ -50,6 +50,8 @@ export interface IdentificationDocument {
     why: string;
     used: boolean;
   }[];
+  /** Direction of rotation of `estimates` and `dragCurve`. */
+  readonly direction?: 'forward' | 'reverse';
   readonly estimates: EstimatesDocument;
   /** δ in the Stribeck term exp(-(ω/ωs)^δ); only with a Stribeck estimate, 1 when left out. */
   readonly stribeckExponent?: 1 | 2;
@@ -164,6 +166,7 @@ export function toIdentificationDocument(id: Identification, drive: DriveDocumen
       why: s.why,
       used: s.used,
     })),
+    direction: id.direction && (id.direction > 0 ? 'forward' : 'reverse'),
     estimates: estimatesOut(id.estimates),
     stribeckExponent: id.stribeckExponent,
     notEstimated: notEstimatedOut(id),
@@ -224,6 +227,7 @@ export function fromIdentificationDocument(d: IdentificationDocument): Identific
       delay: c.delay_s,
     })),
     segments: d.segments.map((s) => ({ kind: s.kind, from: s.from_s, to: s.to_s, why: s.why, used: s.used })),
+    direction: d.direction && (d.direction === 'forward' ? 1 : -1),
     estimates: estimatesIn(d.estimates),
     stribeckExponent: d.stribeckExponent,
     notEstimated: d.notEstimated.map((n) => ({ ...n, name: nameOf.get(n.name) as ParameterName })),

@@ -69,6 +69,7 @@ export const identificationSchema: JsonSchema = {
         },
       ),
     ),
+    direction: { enum: ['forward', 'reverse'] },
     estimates,
     stribeckExponent: { enum: [1, 2] },
     notEstimated: listOf(record({ name: { enum: Object.values(estimateKeys) }, why: text, next: text })),

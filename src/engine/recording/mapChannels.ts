@@ -162,7 +162,8 @@ function toChannel(
   return {
     role: scale.role,
     header: column.header,
-    unit: options.units?.[role] ?? column.unit ?? parsed.unit.label,
+    // As the file has it, but a share of rated torque always as %, however the file words it.
+    unit: parsed.unit.id === 'percent' ? '%' : (options.units?.[role] ?? column.unit ?? parsed.unit.label),
     values: scale.role === 'motor-position' ? carriedOn(values, column, severity, findings) : values,
   };
 }
