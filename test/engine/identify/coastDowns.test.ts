@@ -140,6 +140,16 @@ describe('what is no coast-down', () => {
     expect(braking(() => 0.03, 0.02)).toHaveLength(1);
   });
 
+  test('without torque and enable signal: a fall after a start may be braked, a fall alone is a coast-down', () => {
+    const time = evenTime(14, 0.01);
+    const fall = time.map((t) => Math.max(0, 100 - 8 * t));
+    const startAndFall = time.map((t) => (t < 5 ? 20 * t : Math.max(0, 100 - 12 * (t - 5))));
+    const found = (speed: Float64Array) =>
+      coastDowns(signalsOf({ time, speed, torque: undefined }), helperDrive, scalesFor(100, 0));
+    expect(found(fall)).toHaveLength(1);
+    expect(found(startAndFall)).toEqual([]);
+  });
+
   test('a drive that is off and stands, turns steadily, or is pulled up to speed', () => {
     const time = evenTime(20, 0.01);
     const enabled = time.map(() => 0);
