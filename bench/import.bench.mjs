@@ -99,7 +99,9 @@ if (process.argv[2] === '--stream') {
   const { s, result } = await seconds(() =>
     importRecording(process.argv[3], process.argv[4], { imported: '2026-01-01' }),
   );
-  print(JSON.stringify({ s, rows: result.document.source.rows, peak_MB: process.resourceUsage().maxRSS / 1024 }));
+  print(
+    JSON.stringify({ s, rows: result.document.source.rows, peak_MB: process.resourceUsage().maxRSS / 1024 }),
+  );
 } else {
   const rows = Number(process.argv[2] ?? 5e6);
   const streamed = Number(process.argv[3] ?? 40e6);
