@@ -77,7 +77,13 @@ function examine(
   const direction = speed[first] > 0 ? 1 : -1;
   const jerk =
     inertia === undefined ? undefined : (direction * slopeBefore(time, torque, stillSince, first)) / inertia;
-  const onset = motionOnset(time, speed, stillSince, first, noise.speed, direction, jerk);
+  // With the growth given by the inertia, creep before the start counts as motion and the onset is early; left free, the
+  // onset waits for a growth that stands out and is late. The mean is closer than either (docs/models/breakaway.md).
+  const free = motionOnset(time, speed, stillSince, first, noise.speed, direction, undefined);
+  const onset =
+    jerk === undefined
+      ? free
+      : 0.5 * (free + motionOnset(time, speed, stillSince, first, noise.speed, direction, jerk));
   let last = first;
   while (last > stillSince && time[last] > onset) last--;
   // Level just before the start, from a few samples, to find how far back the ramp reaches.
