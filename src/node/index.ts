@@ -1,1 +1,11 @@
-export {};
+// What a program with files needs beside the engine, on one page. Re-exports only.
+export { readDrive, readDriveDocument } from './documents/readDrive.js';
+export { readIdentification } from './documents/readIdentification.js';
+export {
+  type CommissionedSection,
+  type CommissionOptions,
+  type CommissionResult,
+  commissionFolder,
+} from './lineFolder/commissionFolder.js';
+export { type ImportOptions, type ImportResult, importRecording } from './store/importRecording.js';
+export { readRecordingTable } from './store/readRecordingTable.js';

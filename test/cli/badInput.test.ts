@@ -177,7 +177,7 @@ describe('identify: bad recordings', () => {
   it.skipIf(!linux).each([
     ['vanishes', (path: string) => rmSync(path)],
     ['grows', (path: string) => appendFileSync(path, '1,2,3\n')],
-  ])('a file that %s while it is read (skipped: needs /proc)', async (what, change) => {
+  ])('a file that %s while it is read (needs /proc)', async (what, change) => {
     const path = file(`${what}.csv`, rows(2_000_000));
     const run = await tautlineDuring([...identify(path), '--json'], async (pid) => {
       // Once the program has had the file open for a while (the look at its first bytes is over by then), hold it there.

@@ -109,7 +109,7 @@ describe('atomicWrite', () => {
   });
 
   it.skipIf(process.platform !== 'linux' || process.getuid?.() !== 0)(
-    'reports a full disk and keeps the old content (skipped: needs root to mount a small disk)',
+    'reports a full disk and keeps the old content (needs root to mount a small disk)',
     async (context) => {
       const at = folder('small');
       if (spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', at]).status !== 0)

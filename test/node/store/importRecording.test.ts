@@ -222,7 +222,7 @@ describe('importRecording', () => {
 
   const mounted = process.platform === 'linux' && process.getuid?.() === 0;
   it.skipIf(!mounted)(
-    'reports a full disk and writes nothing (skipped: needs root to mount a small disk)',
+    'reports a full disk and writes nothing (needs root to mount a small disk)',
     async (context) => {
       const to = folder('full');
       if (spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=400k', 'tmpfs', to]).status !== 0)
