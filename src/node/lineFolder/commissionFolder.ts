@@ -122,6 +122,14 @@ export async function commissionFolder(
         invented: line.invented === true,
         date: options.date,
         units: options.units,
+        missing: [
+          ...unreadable.map(({ section, error }) => ({ section, why: error.message, next: error.next })),
+          ...unrecorded.map((section) => ({
+            section,
+            why: 'nothing was recorded yet',
+            next: 'record it and put the file into exports, named DRIVE.VISIT.csv',
+          })),
+        ],
         drives: sections.map((s) => ({
           drive: s.drive,
           identification: s.visits[s.visits.length - 1].identification,

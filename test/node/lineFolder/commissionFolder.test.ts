@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
@@ -46,6 +46,12 @@ test('a broken recording and a missing drive file are listed, and cost the other
   const inertia = result.sections[0].visits[1].identification.estimates.inertia?.value ?? Number.NaN;
   expect(Math.abs(inertia / plant.truth.inertia_kgm2 - 1)).toBeLessThan(0.007);
   expect(readdirSync(join(folder, 'handover'))).toEqual(['commissioning-report.html']);
+  const report = readFileSync(join(folder, 'handover', 'commissioning-report.html'), 'utf8');
+  expect(report).toContain('Not in this report');
+  for (const { section, error } of result.unreadable) {
+    expect(report).toContain(`${section}: `);
+    expect(report).toContain(error.next);
+  }
 });
 
 test('when nothing at all can be read, the first fault is the error', async () => {

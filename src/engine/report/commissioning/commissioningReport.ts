@@ -1,5 +1,5 @@
 import { slug } from '../escape.js';
-import type { ReportTree, Section } from '../reportTree.js';
+import type { Block, ReportTree, Section } from '../reportTree.js';
 import { driveSection } from './driveSection.js';
 import { makeFormat } from './format.js';
 import type { CommissioningInput } from './input.js';
@@ -19,6 +19,7 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
     isOwnPage: false,
     blocks: [
       { kind: 'table', table: overviewTable(input.drives, anchors, format) },
+      ...missingBlocks(input),
       { kind: 'cautions', items: cautions },
     ],
   };
@@ -59,4 +60,13 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
       },
     ],
   };
+}
+
+/** What is not in the report, so that nobody takes a short list for the whole line. */
+function missingBlocks({ missing = [] }: CommissioningInput): Block[] {
+  if (missing.length === 0) return [];
+  return [
+    { kind: 'heading', text: 'Not in this report' },
+    { kind: 'list', items: missing.map((m) => `${m.section}: ${m.why}. Next: ${m.next}.`) },
+  ];
 }

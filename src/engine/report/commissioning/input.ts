@@ -21,6 +21,8 @@ export interface CommissioningInput {
   /** As it is to be printed; the engine knows no clock. */
   readonly date: string;
   readonly units: UnitSystem;
+  /** Driven sections that are not in the report, each with the reason and what to do. */
+  readonly missing?: readonly { readonly section: string; readonly why: string; readonly next: string }[];
   /** In web order. */
   readonly drives: readonly CommissionedDrive[];
 }
