@@ -59,7 +59,7 @@ export function registerCompare(program: Command): void {
 }
 
 /** What a person reads of a comparison on a terminal. */
-export function comparisonText(c: Comparison, units: UnitSystem): string {
+function comparisonText(c: Comparison, units: UnitSystem): string {
   const out = [
     `${c.driveName}: later against earlier; equal means within ${formatNumber(100 * c.tolerance, 2)} % with 95 % confidence`,
     '',

@@ -55,7 +55,7 @@ export function registerFeedforward(program: Command): void {
 }
 
 /** What a person reads of a feed-forward on a terminal. */
-export function feedForwardText(f: FeedForward, units: UnitSystem): string {
+function feedForwardText(f: FeedForward, units: UnitSystem): string {
   const out = [`${f.driveName}: torque feed-forward at the motor shaft`, ''];
   if (f.inertia !== undefined)
     out.push(

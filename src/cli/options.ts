@@ -4,7 +4,7 @@ import type { UnitSystem } from '../engine/units/quantity.js';
 import type { TextOptions } from '../node/text/streamTextTable.js';
 
 /** Collects ROLE=TEXT options. */
-export function collectRole(
+function collectRole(
   text: string,
   before: Partial<Record<Role, string>> = {},
 ): Partial<Record<Role, string>> {

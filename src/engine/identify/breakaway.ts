@@ -78,7 +78,7 @@ function examine(
   const jerk =
     inertia === undefined ? undefined : (direction * slopeBefore(time, torque, stillSince, first)) / inertia;
   // With the growth given by the inertia, creep before the start counts as motion and the onset is early; left free, the
-  // onset waits for a growth that stands out and is late. The mean is closer than either (docs/models/breakaway.md).
+  // onset waits for a growth that stands out and is late. Their mean is taken; docs/models/breakaway.md has the numbers.
   const free = motionOnset(time, speed, stillSince, first, noise.speed, direction, undefined);
   const onset =
     jerk === undefined

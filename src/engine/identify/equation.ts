@@ -69,7 +69,7 @@ export interface Model {
 const stribeckReach = 8;
 
 /** Value of a term in a window. */
-export function termValue(term: Term, row: WindowRow, model: Model, signals: DriveSignals): number {
+function termValue(term: Term, row: WindowRow, model: Model, signals: DriveSignals): number {
   if (term.direction !== 0 && term.direction !== row.direction) return 0;
   const { stribeck } = model;
   switch (term.name) {

@@ -2,7 +2,7 @@ import { TautlineError } from '../errors.js';
 import { type QuantityKey, quantity, type Unit, type UnitSystem, unitById } from './quantity.js';
 
 /** The unit of a quantity by its id. @throws TautlineError unit_unknown */
-export function requireUnit(key: QuantityKey, id: string): Unit {
+function requireUnit(key: QuantityKey, id: string): Unit {
   const unit = unitById(key, id);
   if (unit === undefined) {
     const known = quantity(key).units.map((u) => u.id);

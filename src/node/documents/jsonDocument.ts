@@ -1,9 +1,8 @@
-import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { LineCounter, parseDocument } from 'yaml';
 import { TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
-import { fileError } from '../files/fileError.js';
+import { readSmallText } from './readSmallText.js';
 import { checkDocument } from './yamlDocument.js';
 
 /** Results list every stretch of a recording; even a week of them stays far below this. */
@@ -15,7 +14,7 @@ const largestBytes = 64 * 1024 * 1024;
  */
 export async function readJsonDocument(path: string, schema: JsonSchema): Promise<unknown> {
   const file = basename(path);
-  const text = await readText(path);
+  const text = await readSmallText(path, largestBytes);
   let data: unknown;
   try {
     data = JSON.parse(text);
@@ -42,22 +41,6 @@ export async function readJsonDocument(path: string, schema: JsonSchema): Promis
     );
   checkDocument(data, schema, file, (pointer) => lineOf(text, pointer));
   return data;
-}
-
-async function readText(path: string): Promise<string> {
-  try {
-    const { size } = await stat(path);
-    if (size > largestBytes)
-      throw new TautlineError(
-        'document_too_large',
-        { file: basename(path), bytes: size },
-        `${basename(path)} has ${size} bytes; a document of this kind has less than ${largestBytes}`,
-        'check that this is the document and not a recording',
-      );
-    return await readFile(path, 'utf8');
-  } catch (error) {
-    throw fileError(error, path);
-  }
 }
 
 /** Line of a key, or of the nearest key above it that is there. JSON is YAML, and its parser keeps the places. */

@@ -1,10 +1,9 @@
-import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import * as Schema from 'typebox/schema';
 import { LineCounter, parseDocument } from 'yaml';
 import { nearest, TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
-import { fileError } from '../files/fileError.js';
+import { readSmallText } from './readSmallText.js';
 
 /** A document of this size is no hand-written one. */
 const largestBytes = 1024 * 1024;
@@ -17,7 +16,7 @@ const mostAliases = 50;
  */
 export async function readYamlDocument(path: string, schema: JsonSchema): Promise<unknown> {
   const file = basename(path);
-  const text = await readSmallText(path);
+  const text = await readSmallText(path, largestBytes);
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
   const lineOf = (offset: number): number => lines.linePos(offset).line;
@@ -46,22 +45,6 @@ export async function readYamlDocument(path: string, schema: JsonSchema): Promis
     return range === undefined || range === null ? 1 : lineOf(range[0]);
   });
   return data;
-}
-
-async function readSmallText(path: string): Promise<string> {
-  try {
-    const { size } = await stat(path);
-    if (size > largestBytes)
-      throw new TautlineError(
-        'document_too_large',
-        { file: basename(path), bytes: size },
-        `${basename(path)} has ${size} bytes; a document of this kind has less than ${largestBytes}`,
-        'check that this is the document and not a recording',
-      );
-    return await readFile(path, 'utf8');
-  } catch (error) {
-    throw fileError(error, path);
-  }
 }
 
 interface SchemaProblem {

@@ -29,7 +29,7 @@ interface Source {
 const numeric = /^(U?(TINY|SMALL|BIG|HUGE)INT|U?INTEGER|FLOAT|DOUBLE|DECIMAL\(.*\))$/;
 
 /** Kind of a column by its type in the database. What is neither number, time nor boolean holds no values for us. */
-export function kindOfType(type: string): Kind {
+function kindOfType(type: string): Kind {
   if (numeric.test(type)) return 'number';
   if (type === 'BOOLEAN') return 'boolean';
   if (/^(TIMESTAMP|DATE)/.test(type)) return 'datetime';
@@ -42,7 +42,7 @@ export interface ParquetTable extends RawTable {
 }
 
 /** The document beside a Parquet file, or undefined where there is none. @throws TautlineError document_* */
-export async function readSidecar(path: string): Promise<RecordingDocument | undefined> {
+async function readSidecar(path: string): Promise<RecordingDocument | undefined> {
   const beside = join(dirname(path), `${basename(path).replace(/\.parquet$/i, '')}.yaml`);
   try {
     await access(beside);

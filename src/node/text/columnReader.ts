@@ -8,7 +8,7 @@ import { parseTime, type TimeFormat, TimeParts } from './time.js';
 import { parseBoolean } from './words.js';
 
 /** Why a cell gives no value. */
-export const NoValue = { blank: 1, text: 2, unclearGroup: 3 } as const;
+const NoValue = { blank: 1, text: 2, unclearGroup: 3 } as const;
 
 const parts = new TimeParts();
 const day = 86400;

@@ -26,7 +26,7 @@ export function detectEncoding(head: Uint8Array, complete: boolean): Encoding | 
 }
 
 /** A zero byte, or more than one control character in fifty, is not text. */
-export function looksBinary(bytes: Uint8Array): boolean {
+function looksBinary(bytes: Uint8Array): boolean {
   let control = 0;
   for (const b of bytes) {
     if (b === 0) return true;

@@ -4,7 +4,7 @@ import { DOT, MINUS, PLUS, trimEnd, trimStart, ZERO } from './bytes.js';
 export const exactPowersOfTen = Float64Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
 
 /** Integers up to here are exact in a double; a longer row of digits goes to the language's own parser. */
-export const largestExactInteger = 2 ** 53;
+const largestExactInteger = 2 ** 53;
 
 /**
  * Reads [a, b) as a plain or scientific number with the given decimal sign, correctly rounded to the last bit.

@@ -1,7 +1,7 @@
 import type { Finding } from '../../engine/findings.js';
 
 /** Why a line of the table was not taken as a row. */
-export const skipReasons = {
+const skipReasons = {
   blank: 'blank line',
   short: 'fewer cells than columns',
   long: 'more cells than columns',

@@ -29,7 +29,7 @@ export class TimeParts {
 }
 
 /** Days from 1970-01-01 in the Gregorian calendar; H. Hinnant's days_from_civil algorithm (from memory). */
-export function daysFromCivil(year: number, month: number, day: number): number {
+function daysFromCivil(year: number, month: number, day: number): number {
   const y = month <= 2 ? year - 1 : year;
   const era = Math.floor(y / 400);
   const yearOfEra = y - era * 400;

@@ -16,7 +16,7 @@ export interface ChangeSummary {
 }
 
 /** A change of tug from this share of the running tension on is said to matter (ours: tension control holds about that). */
-export const tugThatMatters = 0.01;
+const tugThatMatters = 0.01;
 
 const words: Readonly<Record<ParameterName, string>> = {
   inertia: 'inertia',

@@ -92,7 +92,7 @@ export interface LimitMark {
 
 export type Mark = TraceMark | CloudMark | PointsMark | LineMark | BandMark | LimitMark;
 
-export const spanTones = ['plateau', 'ramp', 'coast', 'breakaway', 'rest', 'excluded'] as const;
+const spanTones = ['plateau', 'ramp', 'coast', 'breakaway', 'rest', 'excluded'] as const;
 export type SpanTone = (typeof spanTones)[number];
 
 export interface Span {

@@ -14,7 +14,7 @@ export function linearScale(domain: readonly [number, number], range: readonly [
 }
 
 /** A domain with a width: a single value gets room on both sides, an unusable pair becomes 0 to 1. */
-export function widened(domain: readonly [number, number]): [number, number] {
+function widened(domain: readonly [number, number]): [number, number] {
   const [a, b] = domain;
   if (!(Number.isFinite(a) && Number.isFinite(b) && a <= b)) return [0, 1];
   const smallest = Math.max(Math.abs(a), Math.abs(b)) * 1e-9;
