@@ -85,7 +85,11 @@ export function coastDowns(signals: DriveSignals, drive: Drive, scales: Scales):
       continue;
     const end = i - Math.min(misses, i < mask.length ? misses - 1 : misses);
     const run = fallingRun(speed, start, end, byEnable ? enabledFall : silentFall, scales);
-    if (run !== undefined && run.end - run.start >= 10 && (byEnable || isSilent(signals, run, scales))) {
+    if (
+      run !== undefined &&
+      run.end - run.start >= 10 &&
+      (byEnable || isSilent(signals, run, drive, scales))
+    ) {
       const line = lineThrough(signals, run.start, run.end);
       const span = time[run.end - 1] - time[run.start];
       const reason = byEnable ? 'the drive is off' : 'the torque reads zero';
@@ -111,7 +115,12 @@ const enabledFall = 0.05;
 const silentFall = 0.3;
 
 /** True when the torque does not move over a run: what a column reads of a drive that is off. No torque column: true. */
-function isSilent(signals: DriveSignals, run: { start: number; end: number }, scales: Scales): boolean {
+function isSilent(
+  signals: DriveSignals,
+  run: { start: number; end: number },
+  drive: Drive,
+  scales: Scales,
+): boolean {
   const { torque } = signals;
   if (torque === undefined) return true;
   const third = Math.floor((run.end - run.start) / 3);
@@ -128,7 +137,12 @@ function isSilent(signals: DriveSignals, run: { start: number; end: number }, sc
   const means = [mean(run.start), mean(run.start + third), mean(run.end - third)];
   const noise = noiseLevel(torque.subarray(run.start, run.end));
   // What the drive would need to read while it brakes changes with the drag; what it reads while off does not.
-  const allowed = Math.max(0.001 * scales.torqueSpan, (4 * noise) / Math.sqrt(third));
+  // A tenth of a percent of rated is as fine as drives state torque.
+  const allowed = Math.max(
+    0.001 * scales.torqueSpan,
+    0.001 * (drive.ratedTorque ?? 0),
+    (4 * noise) / Math.sqrt(third),
+  );
   return Math.max(...means) - Math.min(...means) <= allowed;
 }
 

@@ -12,14 +12,14 @@ export function fileError(error: unknown, path: string): TautlineError {
       return new TautlineError(
         'file_not_found',
         { file: path },
-        `there is no file ${path}`,
+        `there is no file ${file}`,
         'check the path',
       );
     case 'EISDIR':
       return new TautlineError(
         'file_not_found',
         { file: path },
-        `${path} is a folder, not a file`,
+        `${file} is a folder, not a file`,
         'name a file in it',
       );
     case 'EACCES':
