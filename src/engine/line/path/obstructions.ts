@@ -8,19 +8,27 @@ import { roundingAllowance } from './tangent.js';
 /**
  * Rollers that overlap, spans that run through rollers and spans that cross. Every pair is looked at, most of them only as bounding
  * boxes: for the few hundred rollers of the longest line that is quicker than sorting. `all` begins with the circles of the path, in
- * order; `clearance` [m]. Source: geometry.
+ * order; `clearance` [m]; with `moving`, one flag a circle, only what a flagged circle or a span at one takes part in.
+ * Source: geometry.
  */
 export function obstructions(
   all: readonly PathCircle[],
   { spans, wraps }: PathGeometry,
   contacts: Contacts,
   clearance: Length,
+  moving?: readonly boolean[],
 ): PathProblem[] {
   const problems: PathProblem[] = [];
-  const there = spans.map((span, index) => boxed(span, index)).filter((b) => b.span.length > 0);
+  const moves = (i: number): boolean => moving === undefined || (moving[i] as boolean);
+  const there = spans
+    .map((span, index) => boxed(span, index, moves(index) || moves(index + 1)))
+    .filter((b) => b.span.length > 0);
 
-  for (const [i, a] of all.entries())
+  for (let i = 0; i < all.length; i++) {
+    const a = all[i] as PathCircle;
+    const isMoving = moves(i);
     for (let j = i + 1; j < all.length; j++) {
+      if (!isMoving && !moves(j)) continue;
       const b = all[j] as PathCircle;
       const reach = a.radius + b.radius;
       if (Math.abs(a.centre.x - b.centre.x) >= reach || Math.abs(a.centre.y - b.centre.y) >= reach) continue;
@@ -31,10 +39,12 @@ export function obstructions(
       if (j === i + 1 && Number.isNaN(spans[i]?.length)) continue;
       problems.push({ kind: 'overlap', names: [a.name, b.name], depth, at: between(a, b) });
     }
+  }
 
-  for (const { span, index, left, right, low, high } of there)
-    for (const [j, c] of all.entries()) {
-      if (j === index || j === index + 1) continue;
+  for (const { span, index, left, right, low, high, isMoving } of there)
+    for (let j = 0; j < all.length; j++) {
+      if (j === index || j === index + 1 || (!isMoving && !moves(j))) continue;
+      const c = all[j] as PathCircle;
       const reach = c.radius + clearance;
       if (c.centre.x + reach <= left || c.centre.x - reach >= right) continue;
       if (c.centre.y + reach <= low || c.centre.y - reach >= high) continue;
@@ -54,9 +64,11 @@ export function obstructions(
         });
     }
 
-  for (const [k, a] of there.entries())
+  for (let k = 0; k < there.length; k++) {
+    const a = there[k] as BoxedSpan;
     for (let m = k + 1; m < there.length; m++) {
       const b = there[m] as BoxedSpan;
+      if (!a.isMoving && !b.isMoving) continue;
       if (a.right < b.left || b.right < a.left || a.high < b.low || b.high < a.low) continue;
       // The lines of neighbours meet ahead of the roller between them until it is wrapped by half a turn.
       if (b.index === a.index + 1 && !((wraps[a.index]?.wrap ?? 0) > Math.PI)) continue;
@@ -69,6 +81,7 @@ export function obstructions(
           at,
         });
     }
+  }
   return problems;
 }
 
@@ -79,11 +92,13 @@ interface BoxedSpan {
   readonly right: number;
   readonly low: number;
   readonly high: number;
+  readonly isMoving: boolean;
 }
 
-const boxed = (span: WebSpan, index: number): BoxedSpan => ({
+const boxed = (span: WebSpan, index: number, isMoving: boolean): BoxedSpan => ({
   span,
   index,
+  isMoving,
   left: Math.min(span.start.x, span.end.x),
   right: Math.max(span.start.x, span.end.x),
   low: Math.min(span.start.y, span.end.y),

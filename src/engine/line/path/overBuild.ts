@@ -114,6 +114,8 @@ export function pathOverBuild(
   const length = column();
   const problems = new Map<string, { radius: Length; problem: PathProblem }>();
 
+  // What stands still is checked once.
+  let isStillChecked = false;
   for (let i = 0; i < n; i++) {
     const radius = radii[i] as number;
     const here = circlesAtRadius(circles, roll, radius, move);
@@ -123,15 +125,12 @@ export function pathOverBuild(
       (spans[k] as { length: Float64Array }).length[i] = span.length;
     for (const [k, { wrap }] of geometry.wraps.entries()) (wraps[k] as { wrap: Float64Array }).wrap[i] = wrap;
     length[i] = geometry.length;
+    const everything = [...here.circles, ...here.beside];
+    const moving = isStillChecked ? everything.map((c, k) => c !== all[k]) : undefined;
     const found = here.problem
       ? [here.problem]
-      : pathProblems(
-          here.circles,
-          [...here.circles, ...here.beside],
-          geometry,
-          contacts,
-          move.clearance ?? 0,
-        );
+      : pathProblems(here.circles, everything, geometry, contacts, move.clearance ?? 0, moving);
+    isStillChecked ||= !here.problem;
     for (const problem of found) {
       const key = identityOf(problem);
       if (!problems.has(key)) problems.set(key, { radius, problem });

@@ -37,7 +37,7 @@ export function webPath(circles: readonly PathCircle[], options: WebPathOptions 
 
 /**
  * Every reason why a web cannot run as the geometry says. `all` begins with the circles of the path and ends with those beside it;
- * `clearance` [m]. Source: as webPath.
+ * `clearance` [m]; `moving` as in obstructions. Source: as webPath.
  */
 export function pathProblems(
   circles: readonly PathCircle[],
@@ -45,6 +45,7 @@ export function pathProblems(
   geometry: PathGeometry,
   contacts: Contacts,
   clearance: Length,
+  moving?: readonly boolean[],
 ): PathProblem[] {
   const problems: PathProblem[] = [];
   for (const [i, span] of geometry.spans.entries()) {
@@ -65,6 +66,6 @@ export function pathProblems(
   for (const [i, { name, wrap }] of geometry.wraps.entries())
     if (wrap > largestWrap)
       problems.push({ kind: 'wrap-too-large', name, wrap, at: (circles[i + 1] as PathCircle).centre });
-  problems.push(...obstructions(all, geometry, contacts, clearance));
+  problems.push(...obstructions(all, geometry, contacts, clearance, moving));
   return problems;
 }
