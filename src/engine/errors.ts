@@ -33,6 +33,9 @@ export const errorCodes = {
   document_schema: 2,
   document_unknown_key: 2,
   document_version: 2,
+  document_value: 2,
+  document_reference: 2,
+  document_duplicate_name: 2,
   // command line
   usage: 2,
   unit_unknown: 2,

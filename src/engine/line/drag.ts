@@ -31,3 +31,17 @@ export function dragTorque(law: DragLaw, omega: number): number {
       : law.stribeck * Math.exp(-((w / law.stribeckSpeed) ** (law.stribeckExponent ?? 1)));
   return law.coulomb + excess + law.viscous * w + law.quadratic * w * w;
 }
+
+/**
+ * The same drag [N·m] seen at the other side of a gearbox, where speeds [rad/s] are 1/i and torques i times as large: M'(ω) = i·M(i·ω). From motor
+ * to roller i is the gear ratio, motor speed / roller speed; from roller to motor its inverse. Gear losses stay inside the law that was
+ * measured with them. Source: power through a gear, i·M(i·ω)·ω = M(ω_m)·ω_m.
+ */
+export const dragThroughGear = (law: DragLaw, ratio: number): DragLaw => ({
+  ...law,
+  coulomb: ratio * law.coulomb,
+  viscous: ratio ** 2 * law.viscous,
+  quadratic: ratio ** 3 * law.quadratic,
+  stribeck: ratio * law.stribeck,
+  stribeckSpeed: law.stribeckSpeed / ratio,
+});

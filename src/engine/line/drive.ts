@@ -1,3 +1,5 @@
+import type { Cooling, PowerFlow } from './motor.js';
+
 /** What the drive moves. The words are those of `element:` in a drive file. */
 export const elements = [
   'unwind',
@@ -30,7 +32,17 @@ export interface Drive {
   readonly coreRadius?: number;
   readonly rollerWidth?: number;
   readonly maxMotorSpeed?: number;
+  /** Motor speed up to which rated torque is there [rad/s]; above it the field is weakened. */
+  readonly baseSpeed?: number;
   readonly motorInertia?: number;
+  /** Share of the power that the gearbox passes on, above 0 and at most 1 [1]. */
+  readonly gearEfficiency?: number;
+  /** Of the gearbox, at the motor shaft [kg·m²]. */
+  readonly gearInertia?: number;
+  /** self-ventilated: the motor's own fan cools less at low speed. */
+  readonly cooling?: Cooling;
+  /** What the drive can do: a brake cannot drive, a drive without regeneration cannot brake. */
+  readonly powerFlow?: PowerFlow;
   /** Torque limit as a fraction of rated [1]. */
   readonly torqueLimit?: number;
   readonly web?: { readonly width: number };

@@ -1,3 +1,5 @@
+import type { QuantityKey } from '../units/quantity.js';
+
 /** The part of JSON Schema (2020-12) that the documents use; plain data, so that editors and other tools can read it. */
 export interface JsonSchema {
   readonly $schema?: string;
@@ -16,4 +18,7 @@ export interface JsonSchema {
   readonly minLength?: number;
   readonly minItems?: number;
   readonly maxItems?: number;
+  readonly anyOf?: readonly JsonSchema[];
+  /** Annotation of ours: the quantity of a number whose key ends in its SI unit (unitKeys.ts). */
+  readonly 'x-quantity'?: QuantityKey;
 }

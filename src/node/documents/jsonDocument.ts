@@ -2,8 +2,8 @@ import { basename } from 'node:path';
 import { LineCounter, parseDocument } from 'yaml';
 import { TautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
+import { checkDocument } from './checkDocument.js';
 import { readSmallText } from './readSmallText.js';
-import { checkDocument } from './yamlDocument.js';
 
 /** Results list every stretch of a recording; even a week of them stays far below this. */
 const largestBytes = 64 * 1024 * 1024;

@@ -1,8 +1,9 @@
 import { basename } from 'node:path';
-import * as Schema from 'typebox/schema';
-import { LineCounter, parseDocument } from 'yaml';
-import { nearest, TautlineError } from '../../engine/errors.js';
+import { type Document, isMap, isScalar, LineCounter, parseDocument, type Scalar } from 'yaml';
+import { isTautlineError, TautlineError, type Where } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
+import { type Restated, restateUnits } from '../../engine/project/unitKeys.js';
+import { checkDocument } from './checkDocument.js';
 import { readSmallText } from './readSmallText.js';
 
 /** A document of this size is no hand-written one. */
@@ -10,13 +11,23 @@ const largestBytes = 1024 * 1024;
 /** An alias may be used a few times; a bomb uses it millions of times. */
 const mostAliases = 50;
 
+/** A document whose errors can still name their line: what comes after the schema check needs it. */
+export interface PlacedDocument {
+  readonly data: unknown;
+  /** The error or finding with file and line in its place, for one that names a pointer into the document. */
+  readonly placed: <T extends Where>(where: T) => Where;
+}
+
 /**
- * Reads a YAML (or JSON) document and checks it against its schema. What it returns is plain data that fits the schema; the caller
- * names the type. @throws TautlineError with the file, the line, the key, the value and the next step.
+ * Reads a YAML (or JSON) document, restates its quantities in SI and checks it against its schema. What it returns is plain data
+ * that fits the schema; the caller names the type. @throws TautlineError with the file, the line, the key, the value and the next step.
  */
-export async function readYamlDocument(path: string, schema: JsonSchema): Promise<unknown> {
-  const file = basename(path);
-  const text = await readSmallText(path, largestBytes);
+export async function readPlacedDocument(path: string, schema: JsonSchema): Promise<PlacedDocument> {
+  return parsePlacedDocument(await readSmallText(path, largestBytes), basename(path), schema);
+}
+
+/** As {@link readPlacedDocument}, for a text that is already in memory. `file` is its name in messages. */
+export function parsePlacedDocument(text: string, file: string, schema: JsonSchema): PlacedDocument {
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
   const lineOf = (offset: number): number => lines.linePos(offset).line;
@@ -28,9 +39,9 @@ export async function readYamlDocument(path: string, schema: JsonSchema): Promis
       `${file} is no valid YAML: ${problem.message}`,
       'correct this line; a colon in a text needs quotes around the text',
     );
-  let data: unknown;
+  let raw: unknown;
   try {
-    data = document.toJS({ maxAliasCount: mostAliases });
+    raw = document.toJS({ maxAliasCount: mostAliases });
   } catch (error) {
     throw new TautlineError(
       'document_too_large',
@@ -39,77 +50,73 @@ export async function readYamlDocument(path: string, schema: JsonSchema): Promis
       'write the values out instead of repeating them by alias',
     );
   }
-  checkDocument(data, schema, file, (pointer) => {
-    const node = pointer.length === 0 ? document.contents : document.getIn(pointer, true);
-    const range = (node as { range?: [number, number, number] } | null | undefined)?.range;
-    return range === undefined || range === null ? 1 : lineOf(range[0]);
-  });
-  return data;
-}
-
-interface SchemaProblem {
-  readonly keyword: string;
-  readonly instancePath: string;
-  readonly message: string;
-  readonly params: object;
-}
-
-/** @throws TautlineError for the first thing that does not fit the schema */
-export function checkDocument(
-  data: unknown,
-  schema: JsonSchema,
-  file: string,
-  lineOf: (pointer: string[]) => number,
-): void {
-  const [fits, problems] = Schema.Errors({ ...schema }, data) as [boolean, SchemaProblem[]];
-  if (fits) return;
-  // "schema is false" at an unknown key repeats what additionalProperties says of its parent.
-  const unknown = problems.find((p) => p.keyword === 'additionalProperties');
-  const problem = unknown ?? problems[0];
-  const pointer = problem.instancePath
-    .split('/')
-    .slice(1)
-    .map((s) => s.replace(/~1/g, '/').replace(/~0/g, '~'));
-  const place = pointer.length === 0 ? 'the document' : pointer.join('.');
-  if (unknown !== undefined) {
-    const [key] = (unknown.params as { additionalProperties: string[] }).additionalProperties;
-    const known = Object.keys(schemaAt(schema, pointer)?.properties ?? {});
+  if (holdsItself(raw, new Set()))
     throw new TautlineError(
-      'document_unknown_key',
-      { file, line: lineOf([...pointer, key]), key },
-      `${file}: "${key}" is not a key of ${place}`,
-      `use ${nearest(key, known)}; known keys are ${known.join(', ')}`,
+      'document_reference',
+      { file },
+      `${file}: an alias (*name) stands inside what it repeats, so the document never ends`,
+      'write the value out instead of repeating it by alias',
     );
+  const lineAt = (pointer: readonly string[]): number => {
+    for (let n = pointer.length; n > 0; n--) {
+      const range = rangeOf(document, pointer.slice(0, n));
+      if (range !== undefined) return lineOf(range[0]);
+    }
+    return 1;
+  };
+  const placed = placer(file, lineAt, (pointer) => [...pointer]);
+  let restated: Restated;
+  try {
+    restated = restateUnits(raw, schema);
+  } catch (error) {
+    throw placedError(error, placed);
   }
-  const value = valueAt(data, pointer);
-  if (pointer.length === 1 && pointer[0] === 'schema')
-    throw new TautlineError(
-      'document_version',
-      { file, line: lineOf(pointer), value: String(value) },
-      `${file} states schema "${String(value)}"`,
-      `write schema: ${String(schema.properties?.schema?.const)}, or use the program version that wrote the file`,
-    );
-  const allowed = schemaAt(schema, pointer)?.enum;
-  throw new TautlineError(
-    'document_schema',
-    { file, line: lineOf(pointer), key: pointer.join('.'), value: shortValue(value) },
-    `${file}: ${place} ${problem.message}${value === undefined || typeof value === 'object' ? '' : `, but is ${shortValue(value)}`}`,
-    allowed === undefined
-      ? 'correct this value; docs/conventions.md lists units and signs'
-      : `use one of ${allowed.join(', ')}`,
-  );
+  const lineOfRestated = (pointer: readonly string[]): number => lineAt(restated.original(pointer));
+  checkDocument(restated.data, schema, file, lineOfRestated);
+  return { data: restated.data, placed: placer(file, lineAt, restated.original) };
 }
 
-const shortValue = (value: unknown): string => (JSON.stringify(value) ?? 'missing').slice(0, 80);
-
-function schemaAt(schema: JsonSchema, pointer: readonly string[]): JsonSchema | undefined {
-  let at: JsonSchema | undefined = schema;
-  for (const key of pointer) at = at?.properties?.[key] ?? at?.items;
-  return at;
+function holdsItself(value: unknown, above: Set<unknown>): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  if (above.has(value)) return true;
+  above.add(value);
+  const found = Object.values(value).some((inner) => holdsItself(inner, above));
+  above.delete(value);
+  return found;
 }
 
-function valueAt(data: unknown, pointer: readonly string[]): unknown {
-  let at = data;
-  for (const key of pointer) at = (at as Record<string, unknown> | null | undefined)?.[key];
-  return at;
+/** The document alone, where nothing after the schema check needs its lines. @throws as {@link readPlacedDocument} */
+export const readYamlDocument = async (path: string, schema: JsonSchema): Promise<unknown> =>
+  (await readPlacedDocument(path, schema)).data;
+
+/** A coded error with file and line in its place; anything else as it is. */
+export const placedError = (error: unknown, placed: PlacedDocument['placed']): unknown =>
+  isTautlineError(error) && error.where.pointer !== undefined
+    ? new TautlineError(error.code, placed(error.where), error.message, error.next)
+    : error;
+
+function placer(
+  file: string,
+  lineAt: (pointer: readonly string[]) => number,
+  original: (pointer: readonly string[]) => string[],
+): PlacedDocument['placed'] {
+  return (where) => {
+    const { pointer, ...rest } = where as Where & { readonly pointer?: string };
+    if (pointer === undefined) return rest;
+    const keys = original(pointer === '' ? [] : pointer.split('.'));
+    return { file, line: lineAt(keys), key: keys.join('.'), ...rest };
+  };
+}
+
+type Range = readonly [number, number, number];
+
+/** Where a node stands in the text: at its key when it has one. */
+function rangeOf(document: Document, pointer: readonly string[]): Range | undefined {
+  const above = pointer.length === 1 ? document.contents : document.getIn(pointer.slice(0, -1), true);
+  if (isMap(above)) {
+    const pair = above.items.find((item) => isScalar(item.key) && String(item.key.value) === pointer.at(-1));
+    if (pair !== undefined) return (pair.key as Scalar).range as Range;
+  }
+  const node = document.getIn(pointer, true) as { range?: Range } | null | undefined;
+  return node?.range ?? undefined;
 }

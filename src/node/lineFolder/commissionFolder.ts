@@ -10,7 +10,7 @@ import { identify } from '../../engine/identify/identify.js';
 import type { Drive } from '../../engine/line/drive.js';
 import { type DriveDocument, toDrive } from '../../engine/project/drive.js';
 import { toIdentificationDocument } from '../../engine/project/identification.js';
-import { type LineDocument, lineSchema } from '../../engine/project/line.js';
+import { type LineDocument, lineSchema } from '../../engine/project/line/lineDocument.js';
 import { mapChannels } from '../../engine/recording/mapChannels.js';
 import { buildCommissioningReport } from '../../engine/report/commissioning/commissioningReport.js';
 import { renderHtml } from '../../engine/report/html.js';
@@ -24,6 +24,7 @@ import { lockFolder } from '../files/lockFolder.js';
 import { temporaryName } from '../files/temporary.js';
 import { writeError } from '../files/writeError.js';
 import { readRecordingTable } from '../store/readRecordingTable.js';
+import { compareVisits } from './visits.js';
 
 /** One visit to a drive: what was recorded then and what it says. */
 export interface Visit {
@@ -72,13 +73,6 @@ export interface CommissionOptions {
   readonly onProgress?: (message: string) => void;
 }
 
-/** As found comes before anything else, as left next; later visits carry a date and sort by it. */
-const visitOrder = ['as-found', 'as-left'];
-const rank = (visit: string): string => {
-  const k = visitOrder.indexOf(visit);
-  return k < 0 ? `9${visit}` : String(k);
-};
-
 /**
  * Runs the whole job in a line folder: for each driven section, identify every recording named DRIVE.VISIT.* in recordings/
  * or exports/, make the feed-forward of the latest, compare first and latest, and write identifications/, handover/ and the
@@ -93,7 +87,7 @@ export async function commissionFolder(
   const lock = await lockFolder(folder);
   try {
     const line = (await readYamlDocument(join(folder, 'line.yaml'), lineSchema)) as LineDocument;
-    const driven = line.sections.filter((s) => s.drive !== undefined);
+    const driven = line.sections.filter((s) => typeof s.drive === 'string');
     if (driven.length === 0)
       throw new TautlineError(
         'document_schema',
@@ -209,9 +203,7 @@ async function findRecordings(folder: string, base: string): Promise<{ visit: st
       found.set(match[2], join(place, name));
     }
   }
-  return [...found]
-    .map(([visit, path]) => ({ visit, path }))
-    .sort((a, b) => (rank(a.visit) < rank(b.visit) ? -1 : 1));
+  return [...found].map(([visit, path]) => ({ visit, path })).sort((a, b) => compareVisits(a.visit, b.visit));
 }
 
 async function list(path: string): Promise<string[]> {

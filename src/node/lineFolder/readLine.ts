@@ -1,0 +1,132 @@
+import { readdir } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import { isTautlineError, TautlineError } from '../../engine/errors.js';
+import type { Drive } from '../../engine/line/drive.js';
+import type { Line, MeasuredDrive } from '../../engine/line/line.js';
+import { toDrive } from '../../engine/project/drive.js';
+import { fromIdentificationDocument } from '../../engine/project/identification.js';
+import {
+  type LineDocument,
+  lineSchema,
+  type RollerDocument,
+} from '../../engine/project/line/lineDocument.js';
+import { measuredDrive } from '../../engine/project/line/measuredDrive.js';
+import { toLine } from '../../engine/project/line/toLine.js';
+import { readDriveDocument } from '../documents/readDrive.js';
+import { readIdentification } from '../documents/readIdentification.js';
+import { type PlacedDocument, placedError, readPlacedDocument } from '../documents/yamlDocument.js';
+import { confinePath } from '../files/confinePath.js';
+import { fileError } from '../files/fileError.js';
+import { compareVisits } from './visits.js';
+
+export interface PlacedLine {
+  readonly document: LineDocument;
+  readonly line: Line;
+  /** A place inside the document with file and line, for findings. */
+  readonly placed: PlacedDocument['placed'];
+}
+
+/**
+ * Reads a line with everything that it refers to: drive files, and of each drive the identification that it names or else the latest one in
+ * identifications/. @throws TautlineError with file, line, key, value and the next step
+ */
+export async function readLine(path: string): Promise<PlacedLine> {
+  const { data, placed } = await readPlacedDocument(path, lineSchema);
+  const document = data as LineDocument;
+  const folder = dirname(path);
+  const drives = new Map<string, Drive>();
+  const measured = new Map<string, MeasuredDrive>();
+  for (const { roller, pointer } of rollersIn(document)) {
+    const { drive, identification } = roller;
+    if (typeof drive === 'string' && !drives.has(drive)) {
+      const read = async (): Promise<Drive> =>
+        toDrive(await readDriveDocument(await confinePath(folder, drive)));
+      drives.set(drive, await atPlace(read, `${pointer}.drive`, placed));
+      const latest = identification === undefined ? await latestIdentification(folder, drive) : undefined;
+      if (latest !== undefined) measured.set(drive, latest);
+    }
+    if (identification !== undefined && !measured.has(identification)) {
+      const read = async (): Promise<MeasuredDrive> =>
+        readMeasured(await confinePath(folder, identification));
+      measured.set(identification, await atPlace(read, `${pointer}.identification`, placed));
+    }
+  }
+  return { document, line: resolveLine(document, placed, drives, measured), placed };
+}
+
+/** The line of a document whose drives and measurements are at hand. @throws TautlineError with file and line */
+export function resolveLine(
+  document: LineDocument,
+  placed: PlacedDocument['placed'],
+  drives: ReadonlyMap<string, Drive>,
+  measured: ReadonlyMap<string, MeasuredDrive>,
+): Line {
+  try {
+    return toLine(document, { drives, measured });
+  } catch (error) {
+    throw placedError(error, placed);
+  }
+}
+
+/** Every roller that a line document states, with the pointer to its keys. */
+function* rollersIn(document: LineDocument): Generator<{ roller: RollerDocument; pointer: string }> {
+  for (const [k, section] of document.sections.entries()) {
+    const pointer = `sections.${k}`;
+    yield { roller: section, pointer };
+    for (const [j, roller] of (section.rollers ?? []).entries())
+      yield { roller, pointer: `${pointer}.rollers.${j}` };
+    for (const key of ['drum', 'rear_drum', 'front_drum'] as const) {
+      const drum = section[key];
+      if (drum !== undefined && typeof drum !== 'string')
+        yield { roller: drum, pointer: `${pointer}.${key}` };
+    }
+  }
+}
+
+/** An error about a file that the line refers to also says where it is referred to. */
+async function atPlace<T>(
+  read: () => Promise<T>,
+  pointer: string,
+  placed: PlacedDocument['placed'],
+): Promise<T> {
+  try {
+    return await read();
+  } catch (error) {
+    if (!isTautlineError(error)) throw error;
+    const { file, line } = placed({ pointer });
+    throw new TautlineError(
+      error.code,
+      { ...error.where, from: `${String(file)}:${String(line)}` },
+      error.message,
+      error.next,
+    );
+  }
+}
+
+async function readMeasured(path: string): Promise<MeasuredDrive> {
+  const document = await readIdentification(path);
+  return measuredDrive(fromIdentificationDocument(document), basename(path));
+}
+
+/** The latest identification of a drive that was not refused: BASE.VISIT.json or BASE.VISIT-k.json in identifications/. */
+async function latestIdentification(folder: string, driveFile: string): Promise<MeasuredDrive | undefined> {
+  const base = basename(driveFile).replace(/\.ya?ml$/i, '');
+  const inside = await confinePath(folder, 'identifications');
+  const names = await readdir(inside).catch((error: unknown) => {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw fileError(error, inside);
+  });
+  const found = names
+    .flatMap((name) => {
+      // A visit that is a date has hyphens of its own; the number behind it counts the results of one visit.
+      const match = /^(.*)\.((?:\d{4}-\d{2}-\d{2})|[^.]+?)(?:-(\d+))?\.json$/.exec(name);
+      if (match === null || match[1] !== base) return [];
+      return [{ name, visit: match[2], count: Number(match[3] ?? 1) }];
+    })
+    .sort((a, b) => compareVisits(b.visit, a.visit) || b.count - a.count);
+  for (const { name } of found) {
+    const document = await readIdentification(join(inside, name));
+    if (document.verdict !== 'refused') return measuredDrive(fromIdentificationDocument(document), name);
+  }
+  return undefined;
+}
