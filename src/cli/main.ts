@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { TautlineError } from '../engine/errors.js';
+import { registerCheck } from './check.js';
 import { registerCommission } from './commission.js';
 import { registerCompare } from './compare.js';
 import { registerFeedforward } from './feedforward.js';
@@ -21,6 +22,7 @@ const program = new Command('tautline')
   .configureOutput({ writeErr: () => {} });
 
 registerCommission(program);
+registerCheck(program);
 registerIdentify(program);
 registerCompare(program);
 registerFeedforward(program);

@@ -70,7 +70,7 @@ export function findingLines(findings: readonly Finding[]): string[] {
   return [...findings]
     .sort((a, b) => order[a.severity] - order[b.severity])
     .flatMap((f) => [
-      `  ${signs[f.severity]} ${f.code}: ${f.message}`,
+      `  ${signs[f.severity]} ${f.code}: ${f.message}${typeof f.where.line === 'number' ? ` [line ${f.where.line}]` : ''}`,
       ...(f.severity === 'info' ? [] : [`      next: ${f.next}`]),
     ]);
 }

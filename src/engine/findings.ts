@@ -49,6 +49,15 @@ export const findingCodes = [
   'closed_loop_bias',
   'model_misfit',
   'web_on',
+  // the line as described
+  'geometry_missing',
+  'web_path_impossible',
+  'web_path_blocked',
+  'web_path_crossing',
+  'wrap_too_large',
+  'rollers_overlap',
+  'roll_between_drums',
+  'mechanics_missing',
   // what follows from it
   'torque_limit',
   'pair_change',
