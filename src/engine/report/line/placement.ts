@@ -51,7 +51,7 @@ const price = { textOverLine: 60, leaderOverLine: 12, leaderOverDisc: 90, leader
 
 /**
  * A place for every label, in order: the cheapest of a ring of places at growing distance from its disc. Above or below comes cheapest,
- * since lines run mostly sideways. A label that finds none goes below everything: the sheet is open upwards and downwards.
+ * since lines run mostly sideways. A label that finds none goes below everything, where its leader may cross what it must: the sheet is open upwards and downwards.
  */
 export function placeLabels(wishes: readonly LabelWish[], sheet: Sheet): PlacedLabel[] {
   const boxes = [...sheet.boxes];
