@@ -10,7 +10,7 @@ import { pathProblems, type WebPathOptions } from './webPath.js';
 export interface RollMove extends WebPathOptions {
   /**
    * none: nothing, only the radius changes.
-   * roller: the roller `nipWith` moves out along the line of centres, the roll stays (lay-on roller, centre winder).
+   * roller: the rollers `nipWith` move out, each along its line of centres, the roll stays (lay-on roller, centre winder).
    * roll: the roll's centre moves out, away from the one drum `nipWith` (surface winder), or to where it rests on both (two-drum).
    */
   readonly moves: 'none' | 'roller' | 'roll';
@@ -140,13 +140,14 @@ export function pathOverBuild(
 }
 
 function requirePartners(move: RollMove, roll: PathCircle, partners: readonly PathCircle[]): void {
-  const wanted = { none: [0], roller: [1], roll: [1, 2] }[move.moves];
-  if (wanted.includes(partners.length) && !partners.includes(roll)) return;
+  const n = partners.length;
+  const isMeant = { none: n === 0, roller: n > 0, roll: n === 1 || n === 2 }[move.moves];
+  if (isMeant && !partners.includes(roll)) return;
   throw new TautlineError(
     'argument_invalid',
     { moves: move.moves, nipWith: (move.nipWith ?? []).slice() },
-    `a roll "${roll.name}" of which "${move.moves}" moves cannot be in a nip with ${partners.length === 0 ? 'nothing' : partners.map((p) => `"${p.name}"`).join(' and ')}`,
-    'name no nip for "none", one other roller for "roller", and one drum or two for "roll"',
+    `a roll "${roll.name}" with moves "${move.moves}" cannot be in a nip with ${n === 0 ? 'nothing' : partners.map((p) => `"${p.name}"`).join(' and ')}`,
+    'name no nip for "none", other rollers for "roller", and one drum or two for "roll"; what rides on top of a moving roll is a rider',
   );
 }
 

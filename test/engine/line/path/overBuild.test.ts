@@ -72,6 +72,18 @@ describe('a nip roller that gives way', () => {
     }
   });
 
+  test('so do two rollers, each along its own line of centres', () => {
+    const second = circle('drum', 2.3, -0.3, 0.3, -1); // in contact, below the roll
+    const { circles, beside } = circlesAtRadius(line, 2, 0.5, {
+      moves: 'roller',
+      nipWith: ['rider', 'drum'],
+      beside: [second],
+    });
+    expect(gapBetween(named(circles, 'rider'), named(circles, 'roll'))).toBeCloseTo(open, 12);
+    expect(named(beside, 'drum').centre.x).toBeCloseTo(2.3, 12);
+    expect(named(beside, 'drum').centre.y).toBeCloseTo(0.3 - 0.5 - 0.3, 12);
+  });
+
   test('a drawn overlap closes to contact', () => {
     const deep = line.map((c) => (c.name === 'roll' ? { ...c, radius: 0.3243 } : c));
     const { circles } = circlesAtRadius(deep, 2, 0.2, move);
@@ -197,6 +209,9 @@ test('what cannot be meant is refused', () => {
   expect(() => circlesAtRadius(line, 5, 0.3, { moves: 'none' })).toThrow(/number 5/);
   expect(() => circlesAtRadius(line, 1, 0.3, { moves: 'roll' })).toThrow(/nip/);
   expect(() => circlesAtRadius(line, 1, 0.3, { moves: 'roller', nipWith: ['roll'] })).toThrow(/nip/);
+  expect(() => circlesAtRadius(line, 1, 0.3, { moves: 'none', nipWith: ['a'] })).toThrow(/nip/);
+  const three = [...line, circle('b', 5, 0, 0.1, 1), circle('c', 0, 5, 0.1, 1)];
+  expect(() => circlesAtRadius(three, 1, 0.3, { moves: 'roll', nipWith: ['a', 'b', 'c'] })).toThrow(/nip/);
   expect(() => circlesAtRadius(line, 1, 0.3, { moves: 'none', riders: ['b'] })).toThrow(/"b"/);
   expect(() => pathOverBuild(line, 1, [0.1, -0.1], { moves: 'none' })).toThrow(/radius -0.1/);
 });
