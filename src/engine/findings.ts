@@ -60,6 +60,8 @@ export const findingCodes = [
   'mechanics_missing',
   // what follows from it
   'torque_limit',
+  'schedule_slope',
+  'table_held',
   'pair_change',
   'pair_mismatch',
 ] as const;
