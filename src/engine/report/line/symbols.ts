@@ -59,7 +59,8 @@ function spiral({ lap }: DrawnCircle, { x, y, r, core: inner }: OnSheet): string
   const steps = laps * Math.max(24, Math.min(72, Math.round(r)));
   let d = '';
   for (let k = 0; k <= steps; k++) {
-    const radius = r - (build * k) / steps;
+    // It starts just inside the outline, which it would otherwise thin out.
+    const radius = r - 1.5 - ((build - 1.5) * k) / steps;
     const angle = lap.from + lap.sense * 2 * Math.PI * laps * (k / steps);
     d += `${k === 0 ? 'M' : 'L'}${c(x + radius * Math.cos(angle))} ${c(y - radius * Math.sin(angle))}`;
   }
