@@ -9,7 +9,7 @@ const engineAreas = {
   recording: ['units', 'numerics', 'web', 'line', 'roll'],
   identify: ['units', 'numerics', 'web', 'line', 'roll', 'recording'],
   feedforward: ['units', 'numerics', 'web', 'line', 'roll', 'identify'],
-  program: ['units', 'numerics', 'web', 'line', 'roll'],
+  program: ['units', 'numerics', 'web', 'line', 'roll', 'feedforward'],
   report: ['units', 'numerics', 'web', 'line', 'roll', 'recording', 'identify', 'feedforward', 'program'],
   project: ['units', 'web', 'line', 'roll', 'recording', 'identify', 'feedforward', 'program'],
 };

@@ -64,12 +64,17 @@ export function linePath(line: Line): WebPath | undefined {
 export function rollMove(section: Section, { beside, contacts }: LineCircles): RollMove {
   const roll = rollOf(section).name;
   const touching = contacts.filter((pair) => pair.includes(roll)).map(([a, b]) => (a === roll ? b : a));
-  const nipWith = [...new Set(touching)];
-  const moves =
-    section.kind !== 'winder' || nipWith.length === 0 ? 'none' : section.gives === 'roll' ? 'roll' : 'roller';
-  return { moves, nipWith, beside, contacts };
+  const drums = section.kind === 'winder' ? [section.drum?.name, section.frontDrum?.name] : [];
+  const resting = [...new Set(touching)];
+  const gives = section.kind === 'winder' && section.gives === 'roll';
+  // A roll that gives way rests on its drums; whatever else touches it rides along.
+  const nipWith =
+    gives && drums.some((d) => d !== undefined) ? resting.filter((n) => drums.includes(n)) : resting;
+  const riders = resting.filter((n) => !nipWith.includes(n));
+  const moves = section.kind !== 'winder' || nipWith.length === 0 ? 'none' : gives ? 'roll' : 'roller';
+  return { moves, nipWith, riders, beside, contacts };
 }
 
-/** Index of a section's roll among the rollers of the web path. */
+/** Index of a section's roll among the rollers of the web path [1]. Source: definition. */
 export const rollIndex = (line: Line, section: Section): number =>
   webRollers(line).findIndex((r) => r.name === rollOf(section).name);
