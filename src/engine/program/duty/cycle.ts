@@ -2,28 +2,35 @@ import { TautlineError } from '../../errors.js';
 import { type Cooling, type Motor, torqueCurrentFraction } from '../../line/motor.js';
 import type { AngularSpeed, Energy, Power, Time, Torque, TorqueFraction } from '../../units/quantity.js';
 
-/** A piece of a machine cycle with one torque; a ramp is stated at its end of higher speed, where power and field weakening are worst. */
+/** A piece of a machine cycle with one torque, at one speed or on a straight ramp between two. */
 export interface DutySegment {
   /** [s], at least 0. */
   readonly duration: Time;
   /** Torque at the motor, with sign. */
   readonly torque: Torque;
-  /** Speed of the motor, with sign; 0 is standstill. */
+  /** Speed of the motor, with sign; 0 without an end speed is standstill. */
   readonly speed: AngularSpeed;
+  /** Speed at the end of a ramp; the speed stays when left out. */
+  readonly endSpeed?: AngularSpeed;
 }
+
+const end = (s: DutySegment): AngularSpeed => s.endSpeed ?? s.speed;
+const atRest = (s: DutySegment): boolean => s.speed === 0 && end(s) === 0;
 
 /** Standstill cools a self-ventilated motor as much as a third of the time in motion would (open and fan-cooled motors; from memory). */
 const standstillCooling = 1 / 3;
 
 function requireCycle(cycle: readonly DutySegment[]): void {
-  for (const [index, { duration, torque, speed }] of cycle.entries())
-    if (!(duration >= 0 && Number.isFinite(duration + torque + speed)))
+  for (const [index, segment] of cycle.entries()) {
+    const { duration, torque, speed } = segment;
+    if (!(duration >= 0 && Number.isFinite(duration + torque + speed + end(segment))))
       throw new TautlineError(
         'argument_invalid',
         { index, duration, torque, speed },
         `segment ${index} of the cycle lasts ${duration} s at ${torque} N·m and ${speed} rad/s`,
         'state a time of at least 0 and numbers for torque and speed',
       );
+  }
   if (!cycle.some((s) => s.duration > 0))
     throw new TautlineError(
       'argument_invalid',
@@ -44,7 +51,7 @@ function coolingMean(
   let time = 0;
   for (const segment of cycle) {
     square += heat(segment) ** 2 * segment.duration;
-    time += segment.duration * (segment.speed === 0 && cooling === 'self-ventilated' ? standstillCooling : 1);
+    time += segment.duration * (atRest(segment) && cooling === 'self-ventilated' ? standstillCooling : 1);
   }
   return Math.sqrt(square / time);
 }
@@ -60,11 +67,21 @@ export const rmsTorque = (cycle: readonly DutySegment[], cooling: Cooling): Torq
 
 /**
  * RMS of the torque current as a fraction of that at rated torque [1], with field weakening: at most 1 when the motor can run the cycle
- * for ever. Below base speed {@link rmsTorque} over rated torque. Validity as there. @throws TautlineError argument_invalid
+ * for ever. Below base speed {@link rmsTorque} over rated torque. Valid: as there; a ramp counts at its faster end, which is on the
+ * safe side. @throws TautlineError argument_invalid
  * Source: as there; torque current by line/motor.ts.
  */
 export const rmsCurrentFraction = (cycle: readonly DutySegment[], motor: Motor): TorqueFraction =>
-  coolingMean(cycle, motor.cooling, (s) => torqueCurrentFraction(motor, s.torque, s.speed));
+  coolingMean(cycle, motor.cooling, (s) =>
+    torqueCurrentFraction(motor, s.torque, Math.max(Math.abs(s.speed), Math.abs(end(s)))),
+  );
+
+/** Mean of the part above 0 of a straight line from a to b. */
+function meanAboveZero(a: number, b: number): number {
+  const [low, high] = a < b ? [a, b] : [b, a];
+  if (low >= 0) return 0.5 * (low + high);
+  return high <= 0 ? 0 : (0.5 * high * high) / (high - low);
+}
 
 /** What is largest over a cycle. Magnitudes; 0 where a cycle never does it. */
 export interface DutyPeaks {
@@ -74,13 +91,13 @@ export interface DutyPeaks {
   /** Highest shaft power into the machine and back from it. */
   readonly drivingPower: Power;
   readonly brakingPower: Power;
-  /** Shaft work over the cycle, likewise; a ramp counted at its stated speed counts double. */
+  /** Shaft work over the cycle, likewise. */
   readonly drivingEnergy: Energy;
   readonly brakingEnergy: Energy;
 }
 
 /**
- * Peak torque [N·m], powers T·ω [W] and shaft work ΣT·ω·t [J] of a cycle. Valid: torque and speed constant over a segment. Losses of motor,
+ * Peak torque [N·m], powers T·ω [W] and shaft work ∫T·ω·dt [J] of a cycle. Valid: constant torque over a segment. Losses of motor,
  * drive and gearbox are left out: they lower what is fed back. @throws TautlineError argument_invalid Source: definition of power.
  */
 export function dutyPeaks(cycle: readonly DutySegment[]): DutyPeaks {
@@ -88,16 +105,17 @@ export function dutyPeaks(cycle: readonly DutySegment[]): DutyPeaks {
   let peakTorque = 0;
   let peakSegment = 0;
   let [drivingPower, brakingPower, drivingEnergy, brakingEnergy] = [0, 0, 0, 0];
-  for (const [index, { duration, torque, speed }] of cycle.entries()) {
+  for (const [index, segment] of cycle.entries()) {
+    const { duration, torque, speed } = segment;
     if (Math.abs(torque) > peakTorque) {
       peakTorque = Math.abs(torque);
       peakSegment = index;
     }
-    const power = torque * speed;
-    drivingPower = Math.max(drivingPower, power);
-    brakingPower = Math.max(brakingPower, -power);
-    drivingEnergy += Math.max(0, power) * duration;
-    brakingEnergy += Math.max(0, -power) * duration;
+    const [first, last] = [torque * speed, torque * end(segment)];
+    drivingPower = Math.max(drivingPower, first, last);
+    brakingPower = Math.max(brakingPower, -first, -last);
+    drivingEnergy += meanAboveZero(first, last) * duration;
+    brakingEnergy += meanAboveZero(-first, -last) * duration;
   }
   return { peakTorque, peakSegment, drivingPower, brakingPower, drivingEnergy, brakingEnergy };
 }

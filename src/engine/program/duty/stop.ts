@@ -35,14 +35,14 @@ const webTorque = ({ tensionTorque }: StopSection, web: WebState): Torque =>
 function requireStop({ name, ...numbers }: StopSection, speed: Speed): void {
   const { inertia, radius, retardingTorque, drivingTorque, tensionTorque, drag } = numbers;
   if (
-    !(inertia >= 0 && radius > 0 && retardingTorque >= 0 && drivingTorque >= 0 && drag >= 0 && speed > 0) ||
+    !(inertia > 0 && radius > 0 && retardingTorque >= 0 && drivingTorque >= 0 && drag >= 0 && speed > 0) ||
     !Number.isFinite(inertia + radius + retardingTorque + drivingTorque + tensionTorque + drag + speed)
   )
     throw new TautlineError(
       'argument_invalid',
       { section: name, speed, ...numbers },
       `${name} cannot be stopped from ${speed} m/s with inertia ${inertia} kg·m², radius ${radius} m, retarding torque ${retardingTorque} N·m, driving torque ${drivingTorque} N·m, tension torque ${tensionTorque} N·m and drag ${drag} N·m`,
-      'state speed and radius above 0, and inertia, drag and what the drive can give as at least 0',
+      'state speed, radius and inertia above 0, and drag and what the drive can give as at least 0',
     );
 }
 
@@ -62,7 +62,6 @@ export const stopTorque = (section: StopSection, deceleration: Acceleration, web
 export function shortestStop(section: StopSection, speed: Speed, web: WebState): Time {
   requireStop(section, speed);
   const left = section.retardingTorque - webTorque(section, web) + section.drag;
-  if (section.inertia === 0) return left >= 0 ? 0 : Number.POSITIVE_INFINITY;
   return left > 0 ? (speed * section.inertia) / (section.radius * left) : Number.POSITIVE_INFINITY;
 }
 
