@@ -58,6 +58,17 @@ export const findingCodes = [
   'rollers_overlap',
   'roll_between_drums',
   'mechanics_missing',
+  // the program of a roll
+  'torque_differential_missing',
+  'torque_differential_unused',
+  'wound_on_unknown',
+  'wound_on_default',
+  'wound_on_too_high',
+  'drum_nip_unknown',
+  'drum_slips',
+  'tension_above_strength',
+  'tension_outside_window',
+  'nip_outside_window',
   // what follows from it
   'torque_limit',
   'schedule_slope',
