@@ -38,7 +38,7 @@ export interface RadiusEstimate {
 
 const none: Sensitivity = { start: 0, caliper: 0, speedScale: 0, lengthScale: 0 };
 
-/** Sensitivity to the scale of the length counter, which may be that of the speed. */
+/** Sensitivity to the scale of the length counter [m], which is that of the speed when both come from one encoder. Source: definition. */
 export const toLengthScale = (errors: DiameterErrors, value: Length): Partial<Sensitivity> =>
   errors.lengthScale === undefined ? { speedScale: value } : { lengthScale: value };
 

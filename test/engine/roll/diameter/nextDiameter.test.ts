@@ -257,7 +257,7 @@ describe('error propagation', () => {
     );
   });
 
-  test('lap count alone carries the whole error of the caliper, the blend a small part of it', () => {
+  test('the blend carries a small part of the error of the caliper, and most of that of the speed', () => {
     const { sensitivity } = finalEstimate(plan, 0.05, open);
     expect(Math.abs(sensitivity.caliper)).toBeLessThan(0.25 * 0.07);
     // while the scale of the speed enters nearly in full: nothing else says what the radius is
