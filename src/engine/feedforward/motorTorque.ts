@@ -5,8 +5,8 @@
 import { TautlineError } from '../errors.js';
 import type { DragLaw } from '../line/drag.js';
 import { type Gearbox, gearFactor, requireGearbox } from '../line/gearbox.js';
-import type { AngularAcceleration, AngularSpeed, Inertia, Torque } from '../units/quantity.js';
-import type { TorqueParts } from './rollerTorque.js';
+import type { AngularAcceleration, AngularSpeed, Inertia, Ratio, Torque } from '../units/quantity.js';
+import type { Body, TorqueParts } from './rollerTorque.js';
 
 /**
  * Inertia of a drive without what is wound on it [kg·m²], in one of two forms. `identified`: all that turned in the test, stated at the
@@ -34,7 +34,10 @@ const noDrag: DragLaw = { coulomb: 0, viscous: 0, quadratic: 0, stribeck: 0, str
 
 /** A drive sorted by side: each part of inertia and drag stands on exactly one. */
 export interface DriveSides {
-  readonly gearbox: Gearbox;
+  readonly gearRatio: Ratio;
+  /** Torque at the motor over torque at the roller when it drives and when it brakes, see gearFactor [1]. */
+  readonly drivingFactor: Ratio;
+  readonly brakingFactor: Ratio;
   readonly inertiaAtRoller: Inertia;
   readonly inertiaAtMotor: Inertia;
   /** Takes the roller's speed. */
@@ -63,7 +66,9 @@ export function driveSides(
       );
   const parts = inertia?.from === 'parts' ? inertia : undefined;
   return {
-    gearbox,
+    gearRatio: gearbox.ratio,
+    drivingFactor: gearFactor(gearbox, 1, 1),
+    brakingFactor: gearFactor(gearbox, -1, 1),
     inertiaAtRoller: parts?.inertiaAtRoller ?? 0,
     inertiaAtMotor:
       inertia?.from === 'identified'
@@ -84,10 +89,10 @@ export function driveSides(
  *
  * The direction is that of u alone, since what turns on the motor's side does not load the teeth, and u·k has no step in u. With identified
  * values u lacks the roller's own torque Y, which was seen at the motor as Y/i: the error is then at most |Y|·(1/η − 1)/i, and where Y
- * is larger than u and against it, |u|·(1/η − η)/i more. @throws TautlineError argument_invalid Source: torque balance of the motor shaft.
+ * is larger than u and against it, |u|·(1/η − η)/i more. Source: torque balance of the motor shaft.
  */
 export function motorTorque(
-  { gearbox, inertiaAtMotor }: DriveSides,
+  { gearRatio, drivingFactor, brakingFactor, inertiaAtMotor }: DriveSides,
   torqueAtRoller: Torque,
   speedAtRoller: AngularSpeed,
   accelerationAtRoller: AngularAcceleration,
@@ -95,9 +100,9 @@ export function motorTorque(
   assistAtMotor: Torque,
   parts?: TorqueParts,
 ): Torque {
-  const k = gearFactor(gearbox, torqueAtRoller, speedAtRoller);
   const rotation = speedAtRoller < 0 ? -1 : 1;
-  const inertia = inertiaAtMotor * gearbox.ratio * accelerationAtRoller;
+  const k = torqueAtRoller * rotation >= 0 ? drivingFactor : brakingFactor;
+  const inertia = inertiaAtMotor * gearRatio * accelerationAtRoller;
   const drag = rotation * dragAtMotor;
   const assist = rotation * assistAtMotor;
   if (parts !== undefined) {
@@ -107,4 +112,37 @@ export function motorTorque(
     parts.assist = parts.assist * k + assist;
   }
   return torqueAtRoller * k + inertia + drag + assist;
+}
+
+/**
+ * {@link motorTorque} at one radius and speed over many accelerations at once [N·m], written into `into` from `offset` on: the inner loop
+ * of a torque map, with everything that does not change taken out of it. Exact, since every relation of rollerTorque.ts is a straight
+ * line in the acceleration: u(a) = u₀ + u'·a.
+ *
+ * u₀ torque at the roller at a = 0 [N·m]; u' = u(1 m/s²) − u₀ [N·m per m/s²], which does not depend on the speed; `roller` whose radius,
+ * rate of radius and speed are taken, its acceleration is not; a accelerations of the surface [m/s²]; the rest as in
+ * {@link motorTorque}. Source: as there.
+ */
+export function motorTorqueOverAccelerations(
+  { gearRatio, drivingFactor, brakingFactor, inertiaAtMotor }: DriveSides,
+  steadyTorque: Torque,
+  torquePerAcceleration: number,
+  roller: Body,
+  dragAtMotor: Torque,
+  assistAtMotor: Torque,
+  accelerations: Float64Array,
+  into: Float64Array,
+  offset: number,
+): void {
+  const rotation = roller.speed < 0 ? -1 : 1;
+  const perRadius = 1 / roller.radius;
+  const atConstantSpeed = -roller.speed * (roller.radiusRate ?? 0) * perRadius * perRadius;
+  const inertia = inertiaAtMotor * gearRatio;
+  const against = rotation * (dragAtMotor + assistAtMotor) + inertia * atConstantSpeed;
+  const perAcceleration = inertia * perRadius;
+  for (let k = 0; k < accelerations.length; k++) {
+    const u = steadyTorque + torquePerAcceleration * accelerations[k];
+    into[offset + k] =
+      u * (u * rotation >= 0 ? drivingFactor : brakingFactor) + perAcceleration * accelerations[k] + against;
+  }
 }

@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type DriveSides, driveSides, motorTorque } from '../../../src/engine/feedforward/motorTorque.js';
+import {
+  type DriveSides,
+  driveSides,
+  motorTorque,
+  motorTorqueOverAccelerations,
+} from '../../../src/engine/feedforward/motorTorque.js';
 import {
   type Body,
   emptyTorqueParts,
@@ -13,14 +18,13 @@ import {
 import { type DragLaw, dragTorque } from '../../../src/engine/line/drag.js';
 import { type Gearbox, reversalStep } from '../../../src/engine/line/gearbox.js';
 import { emptyMotorDemand, type Motor, motorDemand } from '../../../src/engine/line/motor.js';
+import { radiusRate } from '../../../src/engine/roll/buildUp.js';
 import { fromSI } from '../../../src/engine/units/convert.js';
 
 const gearbox: Gearbox = { ratio: 4, efficiency: 0.96 };
 const law: DragLaw = { coulomb: 0.5, viscous: 0.01, quadratic: 0, stribeck: 0, stribeckSpeed: 1 };
-const sides = (change: Partial<DriveSides> = {}): DriveSides => ({
-  ...driveSides(gearbox, undefined, undefined),
-  ...change,
-});
+const sides = (box: Gearbox = gearbox, motorInertia = 0): DriveSides =>
+  driveSides(box, { from: 'parts', inertiaAtRoller: 0, gearboxInertia: 0, motorInertia }, undefined);
 
 describe('sides', () => {
   test('an inertia identified at the motor stays there and a motor inertia cannot join it', () => {
@@ -106,7 +110,7 @@ describe('laws', () => {
         const box = { ratio, efficiency };
         const [omega, alpha] = [body.speed / body.radius, rotationalAcceleration(body)];
         const u = pullRollTorque(up, down, body);
-        const M = motorTorque(sides({ gearbox: box, inertiaAtMotor }), u, omega, alpha, dragAtMotor, 0);
+        const M = motorTorque(sides(box, inertiaAtMotor), u, omega, alpha, dragAtMotor, 0);
         // Kinetic energy at t = ±dt, differentiated.
         const energy = (t: number): number =>
           0.5 * (body.inertia + inertiaAtMotor * ratio ** 2) * (omega + alpha * t) ** 2;
@@ -128,7 +132,7 @@ describe('laws', () => {
   test('mirrored direction, mirrored torque', () => {
     fc.assert(
       fc.property(cases, ({ up, down, ratio, efficiency, inertiaAtMotor, dragAtMotor, ...body }) => {
-        const s = sides({ gearbox: { ratio, efficiency }, inertiaAtMotor });
+        const s = sides({ ratio, efficiency }, inertiaAtMotor);
         const at = (b: Body, T: number): number =>
           motorTorque(
             s,
@@ -147,7 +151,7 @@ describe('laws', () => {
 
   test('no step over tension and acceleration, through the change of power direction too', () => {
     // From braking to driving in small steps: each change is within the steepest slope.
-    const s = sides({ inertiaAtMotor: 0.1 });
+    const s = sides(gearbox, 0.1);
     const at = (acceleration: number, T: number): number => {
       const roll: Body = { radius: 0.4, inertia: 56.552, speed: 6, acceleration, drag: 2.3 };
       return motorTorque(s, unwindTorque(T, roll), 15, acceleration / 0.4, 0.1, 0);
@@ -172,7 +176,7 @@ describe('laws', () => {
     fc.assert(
       fc.property(cases, ({ up, ratio, efficiency, inertiaAtMotor, dragAtMotor, ...body }) => {
         const parts = emptyTorqueParts();
-        const s = sides({ gearbox: { ratio, efficiency }, inertiaAtMotor });
+        const s = sides({ ratio, efficiency }, inertiaAtMotor);
         const u = winderTorque(up, body, parts);
         const [omega, alpha] = [body.speed / body.radius, rotationalAcceleration(body)];
         const M = motorTorque(s, u, omega, alpha, dragAtMotor, 0.2, parts);
@@ -185,13 +189,42 @@ describe('laws', () => {
     );
   });
 
+  test('many accelerations at once: the same numbers as one by one', () => {
+    const accelerations = Float64Array.of(-3, -0.7, 0, 0.2, 2.5);
+    fc.assert(
+      fc.property(cases, number(0, 5e-4), (c, caliper) => {
+        const { up, ratio, efficiency, inertiaAtMotor, dragAtMotor, ...rest } = c;
+        const s = sides({ ratio, efficiency }, inertiaAtMotor);
+        const at = (acceleration: number): Body => ({
+          ...rest,
+          acceleration,
+          radiusRate: radiusRate(caliper, rest.speed, rest.radius, -1),
+        });
+        const u0 = unwindTorque(up, at(0));
+        const into = new Float64Array(7).fill(-1);
+        const slope = unwindTorque(up, at(1)) - u0;
+        motorTorqueOverAccelerations(s, u0, slope, at(99), dragAtMotor, 0.3, accelerations, into, 1);
+        expect([into[0], into[6]]).toEqual([-1, -1]);
+        for (const [k, a] of accelerations.entries()) {
+          const body = at(a);
+          const [u, omega] = [unwindTorque(up, body), body.speed / body.radius];
+          const one = motorTorque(s, u, omega, rotationalAcceleration(body), dragAtMotor, 0.3);
+          const size =
+            (up * body.radius + body.inertia * 300 + body.drag) / ratio + inertiaAtMotor * 300 + 10;
+          expect(Math.abs(into[k + 1] - one)).toBeLessThan(1e-11 * size);
+        }
+      }),
+      { seed: 5 },
+    );
+  });
+
   test('with identified values, the error against the parts that they stand for stays within the stated bound', () => {
     fc.assert(
       fc.property(cases, ({ up, ratio, efficiency, inertiaAtMotor, dragAtMotor, ...body }) => {
         const box = { ratio, efficiency };
         const [omega, alpha] = [body.speed / body.radius, rotationalAcceleration(body)];
         const exact = motorTorque(
-          sides({ gearbox: box, inertiaAtMotor }),
+          sides(box, inertiaAtMotor),
           winderTorque(up, body),
           omega,
           alpha,
@@ -199,7 +232,7 @@ describe('laws', () => {
           0,
         );
         // What a test without web and without losses saw at the motor.
-        const seen = sides({ gearbox: box, inertiaAtMotor: inertiaAtMotor + body.inertia / ratio ** 2 });
+        const seen = sides(box, inertiaAtMotor + body.inertia / ratio ** 2);
         const u = up * body.radius;
         const identified = motorTorque(seen, u, omega, alpha, dragAtMotor + body.drag / ratio, 0);
         const Y = helperTorque(body);
