@@ -59,6 +59,7 @@ export const findingCodes = [
   'roll_between_drums',
   'mechanics_missing',
   // the program of a roll
+  'section_missing',
   'torque_differential_missing',
   'torque_differential_unused',
   'wound_on_unknown',

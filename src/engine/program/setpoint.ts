@@ -1,4 +1,4 @@
-import type { Ratio, Speed, Time } from '../units/quantity.js';
+import type { Ratio, Speed, TensionPerWidth, Time } from '../units/quantity.js';
 import type { SetpointProgram } from './product.js';
 
 /** What the line does; each has its share of the scheduled tension. */
@@ -60,4 +60,33 @@ export function runningShares(setpoint: SetpointProgram): { smallest: Ratio; lar
     .map((state) => stateShare(setpoint, state, Number.POSITIVE_INFINITY))
     .filter((s) => s !== undefined);
   return { smallest: Math.min(...shares), largest: Math.max(...shares) };
+}
+
+/** The tension setpoint in one state of the line, at core and full roll. */
+export interface SetpointRow {
+  readonly state: LineState;
+  readonly share: Ratio;
+  readonly atCore: TensionPerWidth;
+  readonly atFull: TensionPerWidth;
+  /** Time in which an event is brought in and taken out. */
+  readonly ramp?: Time;
+}
+
+/**
+ * The setpoint in every state that the program has, in force at core and full roll [N/m]; running states at full tension speed. `start`, `end`
+ * the schedule's values in force at core and full roll [N/m]. Source: {@link stateShare}.
+ */
+export function setpointRows(
+  setpoint: SetpointProgram,
+  start: TensionPerWidth,
+  end: TensionPerWidth,
+): SetpointRow[] {
+  return lineStates.flatMap((state) => {
+    const share = stateShare(setpoint, state, Number.POSITIVE_INFINITY);
+    if (share === undefined) return [];
+    const ramp = state === 'splice' || state === 'transfer' ? setpoint[state]?.ramp : undefined;
+    return [
+      { state, share, atCore: share * start, atFull: share * end, ...(ramp !== undefined && { ramp }) },
+    ];
+  });
 }

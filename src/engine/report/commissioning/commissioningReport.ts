@@ -1,7 +1,7 @@
 import { slug } from '../escape.js';
+import { makeFormat } from '../format.js';
 import type { Block, ReportTree, Section } from '../reportTree.js';
 import { driveSection } from './driveSection.js';
-import { makeFormat } from './format.js';
 import type { CommissioningInput } from './input.js';
 import { overviewTable } from './overview.js';
 import { cautions, methodWords } from './words.js';

@@ -1,3 +1,4 @@
+import type { Format } from '../format.js';
 import type { Block, Section } from '../reportTree.js';
 import type { Figure } from '../svg/figure.js';
 import { comparisonBlocks } from './comparison.js';
@@ -10,7 +11,6 @@ import {
   type State,
   traceFigure,
 } from './figures.js';
-import type { Format } from './format.js';
 import type { CommissionedDrive } from './input.js';
 import {
   breakawayTable,

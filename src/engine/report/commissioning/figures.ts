@@ -1,7 +1,7 @@
 import type { BreakawayEvent, DragPoint, Identification } from '../../identify/identification.js';
 import type { Drive } from '../../line/drive.js';
+import { type Format, shortNumber } from '../format.js';
 import type { Figure, Mark, Panel, Span } from '../svg/figure.js';
-import { type Format, shortNumber } from './format.js';
 import { kindWords } from './words.js';
 
 /** Whether the drive was measured as it was found or as it is left: hollow or filled points. */

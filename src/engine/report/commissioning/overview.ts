@@ -1,7 +1,7 @@
 import type { Verdict } from '../../findings.js';
 import type { DragPoint, Identification } from '../../identify/identification.js';
+import type { Format } from '../format.js';
 import type { Cell, Table } from '../reportTree.js';
-import type { Format } from './format.js';
 import type { CommissionedDrive } from './input.js';
 import { halfWidth, missingCell } from './tables.js';
 import { elementWords, verdictWords } from './words.js';

@@ -10,8 +10,8 @@ import {
 import { parameterQuantity } from '../../identify/parameterQuantity.js';
 import type { Drive } from '../../line/drive.js';
 import type { QuantityKey } from '../../units/quantity.js';
+import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Fact, FindingItem, Table } from '../reportTree.js';
-import { type Format, shortNumber } from './format.js';
 import { placeInWords } from './where.js';
 import { elementWords, kindWords, parameterWords, roleWords } from './words.js';
 

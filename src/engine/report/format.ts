@@ -1,7 +1,7 @@
-import { displayUnit } from '../../units/convert.js';
-import { formatEstimate, formatNumber } from '../../units/format.js';
-import type { QuantityKey, UnitSystem } from '../../units/quantity.js';
-import type { Samples } from '../svg/decimate.js';
+import { displayUnit } from '../units/convert.js';
+import { formatEstimate, formatNumber } from '../units/format.js';
+import type { QuantityKey, UnitSystem } from '../units/quantity.js';
+import type { Samples } from './svg/decimate.js';
 
 /** Formatting of SI values in the units of one report. Nothing here changes a result: it converts and rounds. */
 export interface Format {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { makeFormat, roundedAlike, shortNumber } from '../../../../src/engine/report/commissioning/format.js';
-import { placeInWords } from '../../../../src/engine/report/commissioning/where.js';
-import { formatEstimate } from '../../../../src/engine/units/format.js';
+import { placeInWords } from '../../../src/engine/report/commissioning/where.js';
+import { makeFormat, roundedAlike, shortNumber } from '../../../src/engine/report/format.js';
+import { formatEstimate } from '../../../src/engine/units/format.js';
 
 describe('roundedAlike', () => {
   test.each([
