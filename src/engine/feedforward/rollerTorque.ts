@@ -42,6 +42,24 @@ export interface Body {
   readonly momentum?: Torque;
 }
 
+/**
+ * Refuses what no roller is; the relations rely on it and do not look again. Once before a loop over speeds.
+ * @throws TautlineError argument_invalid for a radius that is not above 0, a negative inertia, drag or assist, or what is no number
+ */
+export function requireBody({ radius, inertia, drag, assist = 0, ...motion }: Body): void {
+  const { radiusRate = 0, speed, acceleration, momentum = 0 } = motion;
+  if (
+    !(radius > 0 && inertia >= 0 && drag >= 0 && assist >= 0) ||
+    !Number.isFinite(radius + inertia + drag + assist + radiusRate + speed + acceleration + momentum)
+  )
+    throw new TautlineError(
+      'argument_invalid',
+      { radius, inertia, drag, assist, speed, acceleration },
+      `no roller has radius ${radius} m, inertia ${inertia} kg·m², drag ${drag} N·m and assist ${assist} N·m at ${speed} m/s and ${acceleration} m/s²`,
+      'state a radius above 0, inertia, drag and assist of at least 0, and numbers for the rest',
+    );
+}
+
 /** Parts of a torque [N·m], with sign; their sum is the torque. Filled in place. */
 export interface TorqueParts {
   tension: Torque;

@@ -8,6 +8,7 @@ import {
   helperTorque,
   momentumTorque,
   pullRollTorque,
+  requireBody,
   rotationalAcceleration,
   type TorqueParts,
   twoDrumTorques,
@@ -292,4 +293,16 @@ test.each([-0.1, 1.1, Number.NaN])('a share of %d of the roll is refused', (shar
   expect(() => drumTorque(1, b, b, share)).toThrow(/share of/);
   expect(() => centreSurfaceTorques(1, 1, b, b, into, share)).toThrow(/share of/);
   expect(() => twoDrumTorques(1, 1, b, b, b, into, share)).toThrow(/share of/);
+});
+
+test.each([
+  [{ radius: 0 }, /radius 0 m/],
+  [{ inertia: -1 }, /inertia -1/],
+  [{ drag: -0.1 }, /drag -0.1/],
+  [{ assist: -1 }, /assist -1/],
+  [{ speed: Number.NaN }, /NaN m\/s/],
+  [{ acceleration: Number.POSITIVE_INFINITY }, /Infinity m\/s²/],
+])('a roller with %j is refused', (change, message) => {
+  expect(() => requireBody(body(change))).toThrow(message);
+  expect(() => requireBody(body({ assist: 0.1, radiusRate: -1e-6 }))).not.toThrow();
 });
