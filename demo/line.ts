@@ -9,17 +9,88 @@ schema: tautline/line@1
 name: demo line (invented)
 invented: true
 web_width_m: 1.6
+speed: { top_m_per_min: 300, acceleration_m_per_s2: 0.25, stop_m_per_s2: 0.4, emergency_stop_s: 8 }
 # In web order, metres, x to the right, y up, seen from the operator side. turns: the sense in which the roller rotates.
 sections:
-  - { name: unwind,       kind: unwind,    centre_m: [0, 0.6],       diameter_m: 1.0,  turns: clockwise }
-  - { name: idler 1,      kind: idler,     centre_m: [1.5, 1.6],     diameter_m: 0.16, turns: clockwise }
-  - { name: pull roll,    kind: pull-roll, centre_m: [2.6, 1.0],     diameter_m: 0.3,  turns: counter-clockwise, drive: drives/pull-roll.yaml }
-  - { name: bowed roller, kind: spreader,  centre_m: [3.6, 1.7],     diameter_m: 0.15, turns: clockwise,         drive: drives/bowed-roller-helper.yaml }
-  - { name: dryer can,    kind: dryer,     centre_m: [4.9, 0.9],     diameter_m: 1.2,  turns: counter-clockwise, drive: drives/dryer-can.yaml }
-  - { name: load cell,    kind: load-cell, centre_m: [6.2, 1.8],     diameter_m: 0.16, turns: clockwise }
-  - { name: rider roller, kind: rider,     centre_m: [7.4, 1.2],     diameter_m: 0.2,  turns: clockwise,         drive: drives/rider-roller.yaml }
-  # Drawn 1 mm clear of the rider roller: the nip is open.
-  - { name: winder,       kind: winder,    centre_m: [7.658, 0.893], diameter_m: 0.6,  turns: counter-clockwise, type: centre-surface }
+  - name: unwind
+    kind: unwind
+    centre_m: [0, 0.6]
+    diameter_m: 1.0
+    turns: clockwise
+    core_diameter_m: 0.1
+    full_diameter_m: 1.0
+    tension_N_per_m: 220
+    drive: drives/unwind.yaml
+  - name: idler 1
+    kind: idler
+    centre_m: [1.5, 1.6]
+    diameter_m: 0.16
+    face_width_m: 1.8
+    turns: clockwise
+    shell: { wall_mm: 8, material: aluminium }
+    bearings: { bore_mm: 25, outer_diameter_mm: 52, kinematic_viscosity_m2_per_s: 1.0e-4, static_rating_N: 7800 }
+    friction: 0.25
+    roughness_um: 1.6
+  - name: pull roll
+    kind: pull-roll
+    centre_m: [2.6, 1.0]
+    diameter_m: 0.3
+    turns: counter-clockwise
+    nip_force_N_per_m: 1500
+    nip_friction: 0.3
+    tension_N_per_m: 250
+    drive: drives/pull-roll.yaml
+  - { name: bowed roller, kind: spreader, centre_m: [3.6, 1.7], diameter_m: 0.15, turns: clockwise, friction: 0.3, grooved: true, drive: drives/bowed-roller-helper.yaml }
+  - { name: dryer can, kind: dryer, centre_m: [4.9, 0.9], diameter_m: 1.2, turns: counter-clockwise, tension_N_per_m: 260, drive: drives/dryer-can.yaml }
+  - { name: load cell, kind: load-cell, centre_m: [6.2, 1.8], turns: clockwise, like: idler 1 }
+  - { name: rider roller, kind: rider, centre_m: [7.4, 1.2], diameter_m: 0.2, turns: clockwise, friction: 0.3, drive: drives/rider-roller.yaml }
+  # The rider roller drives the surface of the roll and moves away as the roll grows.
+  - name: winder
+    kind: winder
+    type: centre-surface
+    centre_m: [7.65735, 0.89377]
+    diameter_m: 0.6
+    turns: counter-clockwise
+    core_diameter_m: 0.1
+    full_diameter_m: 1.0
+    drum: rider roller
+    drive: drives/winder.yaml
+`;
+
+/** What the line makes; beside it the second demonstration line, demo-two-drum, with one of its own. */
+export const productYaml = `# INVENTED product of the demonstration line. Every number is made up.
+schema: tautline/product@1
+name: coated paper 80 (invented)
+invented: true
+web:
+  width_m: 1.6
+  caliper_um: 100
+  modulus_GPa: 5
+  density_kgm3: 800
+  friction: 0.3
+  friction_on_roller: 0.25
+  roughness_um: 2.5
+  strength_N_per_m: 3200
+  stack: { law: exponential, K1_kPa: 8, K2: 40 }
+limits:
+  lowest_tension_N_per_m: 120
+  highest_tension_N_per_m: 400
+  strength_share: 0.2
+  lowest_nip_N_per_m: 150
+  highest_nip_N_per_m: 800
+  steepest_per_m: 2
+winder:
+  core_diameter_m: 0.1
+  full_diameter_m: 1.0
+  tension:             { law: blend, linear_share: 0.4, start_N_per_m: 260, taper: 0.3, hard_start: { boost: 0.08, depth_m: 0.12 } }
+  nip:                 { law: linear, start_N_per_m: 420, end_N_per_m: 280 }
+  torque_differential: { law: linear, start_N_per_m: 180, end_N_per_m: 100 }
+  setpoint: { stall: 0.5, full_from_m_per_min: 40, accelerating: 1.05, decelerating: 1.05, splice: { share: 1.1, ramp_s: 2 } }
+unwind:
+  core_diameter_m: 0.1
+  full_diameter_m: 1.0
+  tension: { law: constant, start_N_per_m: 220 }
+  setpoint: { stall: 0.5, full_from_m_per_min: 40 }
 `;
 
 export interface Visit {
@@ -67,6 +138,28 @@ const channels = (filter: number): Pick<Layout, 'torque' | 'speed'> => ({
 const schema = 'tautline/drive@1';
 
 export const demoDrives: readonly DemoDrive[] = [
+  {
+    file: 'unwind',
+    // Recorded with an empty core on the shaft: the roll comes on top by its density.
+    drive: {
+      schema,
+      name: 'unwind',
+      element: 'unwind',
+      rated_torque_Nm: 70,
+      gear_ratio: 4,
+      core_diameter_m: 0.1,
+      base_speed_rad_per_s: 157,
+      max_motor_speed_rad_per_s: 420,
+      motor_inertia_kgm2: 0.11,
+      gear_efficiency: 0.95,
+      torque_limit_percent: 150,
+    },
+    inertia: 0.145,
+    rampTime: 10,
+    style: 'plain',
+    layout: { units: 'si', interval: 0.01, ...channels(0.003), torqueNoise: 0.0008, enabled: true },
+    visits: [{ visit: 'as-found', friction: friction(1.6, 0.0032, 6e-6, 420, 0.2, 1.45) }],
+  },
   {
     file: 'bowed-roller-helper',
     drive: {
@@ -173,5 +266,33 @@ export const demoDrives: readonly DemoDrive[] = [
       enabled: true,
     },
     visits: [{ visit: 'as-found', friction: friction(0.31, 0.0012, 4e-6, 150, 0.35, 1.45) }],
+  },
+  {
+    file: 'winder',
+    drive: {
+      schema,
+      name: 'winder',
+      element: 'winder',
+      rated_torque_Nm: 80,
+      gear_ratio: 4,
+      core_diameter_m: 0.1,
+      base_speed_rad_per_s: 157,
+      max_motor_speed_rad_per_s: 420,
+      motor_inertia_kgm2: 0.13,
+      gear_efficiency: 0.95,
+      torque_limit_percent: 150,
+    },
+    inertia: 0.168,
+    rampTime: 10,
+    style: 'titled-comma',
+    layout: {
+      units: 'percent-rpm',
+      interval: 0.01,
+      ...channels(0.003),
+      torqueNoise: 0.0008,
+      torqueQuantum: 0.0005,
+      enabled: true,
+    },
+    visits: [{ visit: 'as-found', friction: friction(1.9, 0.0036, 7e-6, 420, 0.25, 1.5) }],
   },
 ];

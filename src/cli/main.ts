@@ -9,6 +9,7 @@ import { registerFeedforward } from './feedforward.js';
 import { registerIdentify } from './identify.js';
 import { registerImport } from './import.js';
 import { asTautlineError, reportError } from './output.js';
+import { registerProgram } from './program.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -23,6 +24,7 @@ const program = new Command('tautline')
 
 registerCommission(program);
 registerCheck(program);
+registerProgram(program);
 registerIdentify(program);
 registerCompare(program);
 registerFeedforward(program);

@@ -21,6 +21,13 @@ export const positiveNumber = (text: string): number => {
   return value;
 };
 
+export const rowCount = (text: string): number => {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 2 || value > 100_000)
+    throw new InvalidArgumentError('expected a whole number from 2 to 100000');
+  return value;
+};
+
 export const unitSystem = (text: string): UnitSystem => {
   if (text !== 'si' && text !== 'us') throw new InvalidArgumentError('expected si or us');
   return text;

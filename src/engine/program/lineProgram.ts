@@ -2,6 +2,7 @@ import { TautlineError } from '../errors.js';
 import type { Finding } from '../findings.js';
 import type { Line, Section, Unwind, Winder } from '../line/line.js';
 import { linePath } from '../line/linePath.js';
+import type { UnitSystem } from '../units/quantity.js';
 import type { Product } from './product.js';
 import { type RollProgramResult, rollProgram } from './rollProgram.js';
 
@@ -18,7 +19,12 @@ export interface LineProgram {
  * refused. With several winders or unwinds the last winder and the first unwind are meant.
  * @throws TautlineError document_value when the product states no program at all. Source: docs/models/schedules.md.
  */
-export function lineProgram(line: Line, product: Product, count: number): LineProgram {
+export function lineProgram(
+  line: Line,
+  product: Product,
+  count: number,
+  units: UnitSystem = 'si',
+): LineProgram {
   if (product.winder === undefined && product.unwind === undefined)
     throw new TautlineError(
       'document_value',
@@ -31,7 +37,7 @@ export function lineProgram(line: Line, product: Product, count: number): LinePr
   const unwind = line.sections.find((s): s is Unwind => s.kind === 'unwind');
   if (product.winder !== undefined && winder === undefined) findings.push(sectionMissing('winder'));
   if (product.unwind !== undefined && unwind === undefined) findings.push(sectionMissing('unwind'));
-  const input = { web: product.web, limits: product.limits, count };
+  const input = { web: product.web, limits: product.limits, count, units };
   const wound =
     product.winder && winder
       ? {

@@ -1,7 +1,8 @@
 import type { Finding, FindingCode, Severity } from '../findings.js';
 import type { Winder } from '../line/line.js';
 import { isMeasured } from '../roll/woundOnTension.js';
-import type { Length } from '../units/quantity.js';
+import { formatQuantity } from '../units/format.js';
+import type { Length, UnitSystem } from '../units/quantity.js';
 import type { Web } from '../web/web.js';
 import { LimitWatch, type ProgramLimit } from './limits.js';
 import { hasDifferential, type ProductLimits, type RollProgram } from './product.js';
@@ -47,6 +48,8 @@ export interface RollProgramInput {
   readonly winder?: Winder;
   /** Wrap of the web on the drum before the nip [rad]; 0 when it runs straight in. */
   readonly drumWrap?: number;
+  /** Units of the findings' words; SI when left out. */
+  readonly units?: UnitSystem;
   /** Number of rows, evenly spaced in diameter from core to full roll, both included; at least 2. */
   readonly count: number;
 }
@@ -79,7 +82,7 @@ export function rollProgram(input: RollProgramInput): RollProgramResult {
   const fine = Array.from({ length: limitDiameters }, (_, k) => rollRow(maker, at(k, limitDiameters)));
   const found = watchLimits(input, fine, schedules);
   for (const limit of found) {
-    const broken = brokenLimit(limit);
+    const broken = brokenLimit(limit, input.units ?? 'si');
     if (broken !== undefined) add(broken.code, broken.severity, broken.key, broken.message, broken.next);
   }
   for (const [key, schedule] of [
@@ -94,7 +97,11 @@ export function rollProgram(input: RollProgramInput): RollProgramResult {
 
 type Add = (code: FindingCode, severity: Severity, key: string, message: string, next: string) => void;
 
-function rowMaker({ program, web, winder }: RollProgramInput, schedules: RollSchedules, add: Add): RowMaker {
+function rowMaker(
+  { program, web, winder, units }: RollProgramInput,
+  schedules: RollSchedules,
+  add: Add,
+): RowMaker {
   if (winder === undefined) return { schedules, program, web };
   const { type } = winder;
   if (hasDifferential(type) && schedules.torqueDifferential === undefined)
@@ -131,7 +138,8 @@ function rowMaker({ program, web, winder }: RollProgramInput, schedules: RollSch
       'the wound-on tension rests on starting values (friction of web on web, no saturation of the nip): it compares programs and does not predict',
       'measure it on site and state wound_on',
     );
-  const drums = type === 'two-drum' ? usableDrums(winder, program, web, schedules, add) : undefined;
+  const drums =
+    type === 'two-drum' ? usableDrums(units ?? 'si', winder, program, web, schedules, add) : undefined;
   return {
     type,
     schedules,
@@ -143,6 +151,7 @@ function rowMaker({ program, web, winder }: RollProgramInput, schedules: RollSch
 }
 
 function usableDrums(
+  units: UnitSystem,
   winder: Winder,
   program: RollProgram,
   web: Web,
@@ -174,12 +183,13 @@ function usableDrums(
     );
     return undefined;
   }
+  const length = (value: number): string => formatQuantity(value, 'length', units);
   if (0.5 * drums.distance >= program.coreRadius + drums.radius) {
     add(
       'roll_between_drums',
       'refuse',
       'core_diameter_m',
-      `a core of ${2 * program.coreRadius} m falls between drums of ${2 * drums.radius} m that stand ${drums.distance} m apart`,
+      `a core of ${length(2 * program.coreRadius)} falls between drums of ${length(2 * drums.radius)} that stand ${length(drums.distance)} apart`,
       'correct the core diameter or the place of the drums',
     );
     return undefined;
@@ -293,10 +303,13 @@ interface BrokenLimit {
 }
 
 /** What a broken limit means; slopes have a finding of their own from the schedule. */
-function brokenLimit({ name, margin, diameter, value, limit }: ProgramLimit): BrokenLimit | undefined {
+function brokenLimit(
+  { name, margin, diameter, value, limit }: ProgramLimit,
+  units: UnitSystem,
+): BrokenLimit | undefined {
   if (!(margin < 0)) return undefined;
-  const where = `${value.toPrecision(4)} N/m at a diameter of ${diameter.toPrecision(4)} m`;
-  const against = `${limit.toPrecision(4)} N/m`;
+  const where = `${formatQuantity(value, 'tensionPerWidth', units)} at a diameter of ${formatQuantity(diameter, 'length', units)}`;
+  const against = formatQuantity(limit, 'tensionPerWidth', units);
   switch (name) {
     case 'web strength':
       return {

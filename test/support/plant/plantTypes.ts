@@ -13,6 +13,8 @@ export interface DriveKeys {
   readonly roller_width_m?: number;
   readonly max_motor_speed_rad_per_s: number;
   readonly motor_inertia_kgm2?: number;
+  readonly base_speed_rad_per_s?: number;
+  readonly gear_efficiency?: number;
   readonly torque_limit_percent: number;
   readonly web?: { readonly width_m: number };
 }

@@ -143,7 +143,7 @@ const rollerProperties: Readonly<Record<string, JsonSchema>> = {
   }),
   breakaway_Nm: positive('torque', 'torque at which the roller starts to turn'),
   friction: positive(undefined, 'friction of web on this roller; the product’s value when left out'),
-  roughness_m: positive('length', 'root mean square roughness of the roller’s surface'),
+  roughness_m: positive('caliper', 'root mean square roughness of the roller’s surface'),
   grooved: { type: 'boolean', description: 'true when grooves or vents lead the air film away' },
   drive: {
     description: 'path of the drive file from the line folder, or the nameplate in place',

@@ -168,7 +168,7 @@ export const webSchema: JsonSchema = object(
     density_kgm3: positive('density', 'density; basis weight over caliper'),
     friction: positive(undefined, 'kinetic friction of web on web'),
     friction_on_roller: positive(undefined, 'friction of web on rollers'),
-    roughness_m: positive('length', 'root mean square roughness of the surface'),
+    roughness_m: positive('caliper', 'root mean square roughness of the surface'),
     strength_N_per_m: positive('tensionPerWidth', 'force per width at which the web yields or breaks'),
     stack: object(
       'how a stack of the web carries pressure',
