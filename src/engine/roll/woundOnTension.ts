@@ -25,8 +25,12 @@ export interface WoundOnBounds {
   readonly upper: TensionPerWidth;
 }
 
-/** λ where none was measured: the middle, ours, no source. {@link twoDrumBounds} covers 0 to 1. */
-export const defaultLambda = 0.5;
+/**
+ * λ where none was measured: the lap locked to the roll under the front nip, ours, no source. That nip has to pass on the front drum's share alone,
+ * which is far below its grip, so the lap has little reason to slide; and common practice (no source) is that more torque on the front drum winds
+ * tighter, which λ near 0 denies. {@link twoDrumBounds} covers 0 to 1.
+ */
+export const defaultLambda = 1;
 
 /**
  * Coefficients to start from, all marked as default: nip coefficient = kinetic friction of web on web [1], no saturation, λ =
