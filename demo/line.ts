@@ -3,7 +3,8 @@ import type { Friction } from '../test/support/plant/friction.js';
 import type { Layout } from '../test/support/plant/layout.js';
 import type { CsvStyle, DriveKeys } from '../test/support/plant/plant.js';
 
-export const lineYaml = `# INVENTED demonstration line. No such machine exists; every number is made up.
+export const lineYaml = `# yaml-language-server: $schema=../schemas/line.schema.json
+# INVENTED demonstration line. No such machine exists; every number is made up.
 # drives/NAME.yaml holds a drive, exports/NAME.VISIT.csv what it recorded at a visit (as-found, as-left).
 schema: tautline/line@1
 name: demo line (invented)
@@ -58,7 +59,8 @@ sections:
 `;
 
 /** What the line makes; beside it the second demonstration line, demo-two-drum, with one of its own. */
-export const productYaml = `# INVENTED product of the demonstration line. Every number is made up.
+export const productYaml = `# yaml-language-server: $schema=../../schemas/product.schema.json
+# INVENTED product of the demonstration line. Every number is made up.
 schema: tautline/product@1
 name: coated paper 80 (invented)
 invented: true

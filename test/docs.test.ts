@@ -4,6 +4,10 @@ import ts from 'typescript';
 import { describe, expect, test } from 'vitest';
 import { errorCodes } from '../src/engine/errors.js';
 import { findingCodes } from '../src/engine/findings.js';
+import { driveSchema } from '../src/engine/project/drive.js';
+import { editorSchema } from '../src/engine/project/editorSchema.js';
+import { lineSchema } from '../src/engine/project/line/lineDocument.js';
+import { productSchema } from '../src/engine/project/product/productDocument.js';
 import { quantity, quantityKeys } from '../src/engine/units/quantity.js';
 
 const root = resolve(import.meta.dirname, '..');
@@ -37,6 +41,20 @@ describe('nomenclature', () => {
     const renewed = text.replace(markers, (_, begin, end) => `${begin}\n${nomenclature()}\n${end}`);
     await expect(renewed).toMatchFileSnapshot(join(root, 'docs/conventions.md'));
   });
+});
+
+describe('schemas for editors', () => {
+  test.each([
+    ['drive', driveSchema],
+    ['line', lineSchema],
+    ['product', productSchema],
+  ])(
+    'schemas/%s.schema.json says what the program checks (renew it with `npx vitest run test/docs.test.ts -u`)',
+    async (name, schema) => {
+      const text = `${JSON.stringify(editorSchema(schema), undefined, 2)}\n`;
+      await expect(text).toMatchFileSnapshot(join(root, `schemas/${name}.schema.json`));
+    },
+  );
 });
 
 describe('docs/errors.md', () => {

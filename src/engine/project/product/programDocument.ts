@@ -129,16 +129,16 @@ function rollDocument({ result, motors, setpoints, limits }: ProgrammedRoll): Ro
   };
 }
 
-/** Shares keep every digit, so that they still add up to the tension. */
+/** Every digit is kept, so that shares still add up to the tension. */
 const rowDocument = (row: RollRow, motors: readonly MotorRow[]): ProgramRowDocument => ({
-  diameter_m: tidy(row.diameter),
-  length_m: tidy(row.length),
+  diameter_m: row.diameter,
+  length_m: row.length,
   tension_N_per_m: row.tension,
-  ...(row.nip !== undefined && { nip_N_per_m: tidy(row.nip) }),
+  ...(row.nip !== undefined && { nip_N_per_m: row.nip }),
   ...(row.torqueDifferential !== undefined && { torqueDifferential_N_per_m: row.torqueDifferential }),
   ...(row.share1 !== undefined && { share1_N_per_m: row.share1 }),
   ...(row.share2 !== undefined && { share2_N_per_m: row.share2 }),
-  ...(row.woundOnTension !== undefined && { woundOnTension_N_per_m: tidy(row.woundOnTension) }),
+  ...(row.woundOnTension !== undefined && { woundOnTension_N_per_m: row.woundOnTension }),
   ...(row.woundOnBounds !== undefined && {
     woundOnTensionRange_N_per_m: [tidy(row.woundOnBounds.lower), tidy(row.woundOnBounds.upper)] as const,
   }),
