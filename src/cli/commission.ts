@@ -1,11 +1,14 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Command } from 'commander';
+import type { Finding } from '../engine/findings.js';
 import type { Estimates, ParameterName } from '../engine/identify/identification.js';
 import { toComparisonDocument } from '../engine/project/comparison.js';
 import { toFeedForwardDocument } from '../engine/project/feedforward.js';
 import { estimateKeys, toIdentificationDocument } from '../engine/project/identification.js';
-import { formatEstimate, formatQuantity } from '../engine/units/format.js';
+import { toLineCheckDocument } from '../engine/project/line/lineCheckDocument.js';
+import { toProgramDocument } from '../engine/project/product/programDocument.js';
+import { formatEstimate, formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import {
   type CommissionedSection,
@@ -36,7 +39,10 @@ export function registerCommission(program: Command): void {
         return {
           document: commissionDocument(result),
           text: () => commissionText(result, folder, options.units, truth),
-          refused: result.sections.some((s) => s.feedforward === undefined) || result.sections.length === 0,
+          refused:
+            result.sections.some((s) => s.feedforward === undefined) ||
+            (result.sections.length === 0 && result.results === undefined) ||
+            lineFindings(result).some((f) => f.severity === 'refuse'),
           unreadable: result.unreadable.length > 0,
         };
       }),
@@ -60,6 +66,18 @@ function commissionDocument(result: CommissionResult): unknown {
       feedforward: s.feedforward && toFeedForwardDocument(s.feedforward, s.drive.ratedTorque),
       comparison: s.comparison && toComparisonDocument(s.comparison),
     })),
+    ...(result.results && {
+      check: toLineCheckDocument(result.results.line, result.results.check),
+      programs: result.results.products.map(({ file, product, programmed }) => ({
+        file,
+        program: toProgramDocument({
+          line: result.line.name,
+          product: product.name,
+          ...programmed,
+          findings: [...programmed.productFindings, ...programmed.lineFindings],
+        }),
+      })),
+    }),
     unrecorded: result.unrecorded,
     unreadable: result.unreadable.map(({ section, file, error: { code, message, where, next } }) => ({
       section,
@@ -68,6 +86,32 @@ function commissionDocument(result: CommissionResult): unknown {
     })),
     written: result.written,
   };
+}
+
+/** Findings of the line and of its programs. */
+const lineFindings = ({ results }: CommissionResult): Finding[] =>
+  results === undefined
+    ? []
+    : [
+        ...results.check.findings,
+        ...results.products.flatMap((p) => [...p.programmed.productFindings, ...p.programmed.lineFindings]),
+      ];
+
+/** What the line's check and its programs come to, in a few lines; the report has the rest. */
+function lineText(result: CommissionResult): string[] {
+  const { results } = result;
+  if (results === undefined) return [];
+  const out: string[] = [];
+  for (const { product, programmed } of results.products)
+    for (const roll of [programmed.winder, programmed.unwind]) {
+      if (roll === undefined) continue;
+      const [tightest] = [...roll.limits].sort((a, b) => a.margin - b.margin);
+      out.push(
+        `${product.name}, ${roll.result.role}: ${roll.limits.length} limits${tightest === undefined ? '' : `, tightest ${tightest.name} with ${formatNumber(100 * tightest.margin, 3)} % left`}`,
+      );
+    }
+  const findings = lineFindings(result).filter((f) => f.severity !== 'info');
+  return ['line and programs', ...out.map((line) => `  ${line}`), ...findingLines(findings), ''];
 }
 
 /** Truth of an invented line, to print beside what was identified; a real line folder has none. */
@@ -149,6 +193,7 @@ function commissionText(
   if (result.line.invented)
     out.push('Invented demo data: no such machine exists. Do not use any number of it.', '');
   for (const section of result.sections) out.push(...sectionText(section, units, truth));
+  out.push(...lineText(result));
   for (const name of result.unrecorded)
     out.push(`${name}: no recording yet; put one named DRIVE.VISIT.csv into exports/, or import it`);
   for (const { section, file, error } of result.unreadable)

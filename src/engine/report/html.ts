@@ -1,6 +1,7 @@
 import type { Severity } from '../findings.js';
 import { escapeMarkup as e } from './escape.js';
 import { htmlStyle } from './htmlStyle.js';
+import { renderLineDrawing } from './line/render.js';
 import type { Block, Cell, Fact, FindingItem, ReportTree, Section, Table } from './reportTree.js';
 import { renderFigure } from './svg/render.js';
 
@@ -64,7 +65,9 @@ function renderBlock(block: Block): string {
     case 'table':
       return renderTable(block.table);
     case 'figure':
-      return `<figure>${renderFigure(block.figure)}${block.caption === '' ? '' : `<figcaption>${e(block.caption)}</figcaption>`}</figure>`;
+      return renderCaptioned(renderFigure(block.figure), block.caption);
+    case 'lineDrawing':
+      return renderCaptioned(renderLineDrawing(block.drawing), block.caption);
     case 'findings':
       return `<ul class="findings">${block.findings.map(renderFinding).join('')}</ul>`;
     case 'cautions':
@@ -75,6 +78,9 @@ function renderBlock(block: Block): string {
       return renderSignOff(block.states, block.fields);
   }
 }
+
+const renderCaptioned = (svg: string, caption: string): string =>
+  `<figure>${svg}${caption === '' ? '' : `<figcaption>${e(caption)}</figcaption>`}</figure>`;
 
 function renderFacts(facts: readonly Fact[]): string {
   const items = facts.map((f) => `<div><dt>${e(f.label)}</dt><dd class="user">${e(f.value)}</dd></div>`);

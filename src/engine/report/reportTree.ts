@@ -1,4 +1,5 @@
 import type { Severity } from '../findings.js';
+import type { LineDrawing } from './line/model.js';
 import type { Figure } from './svg/figure.js';
 
 /**
@@ -37,6 +38,7 @@ export type Block =
   | { readonly kind: 'facts'; readonly facts: readonly Fact[] }
   | { readonly kind: 'table'; readonly table: Table }
   | { readonly kind: 'figure'; readonly figure: Figure; readonly caption: string }
+  | { readonly kind: 'lineDrawing'; readonly drawing: LineDrawing; readonly caption: string }
   | { readonly kind: 'findings'; readonly findings: readonly FindingItem[] }
   | { readonly kind: 'cautions'; readonly items: readonly string[] }
   /** Closed on screen, open in print. */

@@ -1,6 +1,6 @@
 import { mkdir, readdir, readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { isTautlineError, TautlineError } from '../../engine/errors.js';
+import { isTautlineError, type TautlineError } from '../../engine/errors.js';
 import { feedForward } from '../../engine/feedforward/feedForward.js';
 import type { FeedForward } from '../../engine/feedforward/types.js';
 import { compareIdentifications } from '../../engine/identify/compare/compare.js';
@@ -8,15 +8,17 @@ import type { Comparison } from '../../engine/identify/compare/comparison.js';
 import type { Identification } from '../../engine/identify/identification.js';
 import { identify } from '../../engine/identify/identify.js';
 import type { Drive } from '../../engine/line/drive.js';
+import type { MeasuredDrive } from '../../engine/line/line.js';
 import { type DriveDocument, toDrive } from '../../engine/project/drive.js';
 import { toIdentificationDocument } from '../../engine/project/identification.js';
 import { type LineDocument, lineSchema } from '../../engine/project/line/lineDocument.js';
+import { measuredDrive } from '../../engine/project/line/measuredDrive.js';
 import { mapChannels } from '../../engine/recording/mapChannels.js';
 import { buildCommissioningReport } from '../../engine/report/commissioning/commissioningReport.js';
 import { renderHtml } from '../../engine/report/html.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { readDriveDocument } from '../documents/readDrive.js';
-import { readYamlDocument } from '../documents/yamlDocument.js';
+import { type PlacedDocument, readPlacedDocument } from '../documents/yamlDocument.js';
 import { atomicWrite, publishNew } from '../files/atomicWrite.js';
 import { confinePath } from '../files/confinePath.js';
 import { fileError } from '../files/fileError.js';
@@ -24,6 +26,8 @@ import { lockFolder } from '../files/lockFolder.js';
 import { temporaryName } from '../files/temporary.js';
 import { writeError } from '../files/writeError.js';
 import { readRecordingTable } from '../store/readRecordingTable.js';
+import { type LineResults, lineResults } from './lineResults.js';
+import { resolveReferences } from './readLine.js';
 import { compareVisits } from './visits.js';
 
 /** One visit to a drive: what was recorded then and what it says. */
@@ -58,6 +62,8 @@ export interface Unreadable {
 
 export interface CommissionResult {
   readonly line: LineDocument;
+  /** Undefined when a drive file that the line refers to cannot be read. */
+  readonly results?: LineResults;
   readonly sections: readonly CommissionedSection[];
   /** Driven sections that have no recording yet. */
   readonly unrecorded: readonly string[];
@@ -86,15 +92,9 @@ export async function commissionFolder(
 ): Promise<CommissionResult> {
   const lock = await lockFolder(folder);
   try {
-    const line = (await readYamlDocument(join(folder, 'line.yaml'), lineSchema)) as LineDocument;
+    const { data, placed } = await readPlacedDocument(join(folder, 'line.yaml'), lineSchema);
+    const line = data as LineDocument;
     const driven = line.sections.filter((s) => typeof s.drive === 'string');
-    if (driven.length === 0)
-      throw new TautlineError(
-        'document_schema',
-        { file: 'line.yaml', key: 'sections' },
-        'no section of line.yaml names a drive file',
-        'add drive: drives/NAME.yaml to the driven sections',
-      );
     const written: string[] = [];
     const sections: CommissionedSection[] = [];
     const unrecorded: string[] = [];
@@ -110,7 +110,9 @@ export async function commissionFolder(
       if (done !== undefined) sections.push(done);
     }
     if (sections.length === 0 && unreadable.length > 0) throw unreadable[0].error;
-    if (sections.length > 0) {
+    options.onProgress?.('line and programs');
+    const results = await lineOf(folder, line, placed, sections, unreadable, options.units);
+    if (sections.length > 0 || results !== undefined) {
       const report = buildCommissioningReport({
         lineName: line.name,
         invented: line.invented === true,
@@ -124,6 +126,7 @@ export async function commissionFolder(
             next: 'record it and put the file into exports, named DRIVE.VISIT.csv',
           })),
         ],
+        ...(results && { line: results }),
         drives: sections.map((s) => ({
           drive: s.drive,
           identification: s.visits[s.visits.length - 1].identification,
@@ -133,10 +136,35 @@ export async function commissionFolder(
       });
       written.push(await writeInside(folder, 'handover', 'commissioning-report.html', renderHtml(report)));
     }
-    return { line, sections, unrecorded, unreadable, written };
+    return { line, ...(results && { results }), sections, unrecorded, unreadable, written };
   } finally {
     await lock.release();
   }
+}
+
+/**
+ * The line with what was just measured, its check and its programs. A drive file that cannot be read is already listed; the line is then left
+ * out as a whole, since its torques would be wrong without it.
+ */
+async function lineOf(
+  folder: string,
+  document: LineDocument,
+  placed: PlacedDocument['placed'],
+  sections: readonly CommissionedSection[],
+  unreadable: Unreadable[],
+  units: UnitSystem,
+): Promise<LineResults | undefined> {
+  if (unreadable.some(({ file }) => document.sections.some((s) => s.drive === file))) return undefined;
+  const fresh = new Map<string, MeasuredDrive>();
+  for (const { driveFile, visits } of sections) {
+    const latest = visits.findLast((v) => v.identification.verdict !== 'refused');
+    if (latest !== undefined)
+      fresh.set(driveFile, measuredDrive(latest.identification, `${basename(driveFile)}, ${latest.visit}`));
+  }
+  const line = await resolveReferences(folder, document, placed, fresh);
+  const results = await lineResults(folder, line, placed, units);
+  unreadable.push(...results.unreadable.map(({ file, error }) => ({ section: 'products', file, error })));
+  return results;
 }
 
 async function commissionSection(

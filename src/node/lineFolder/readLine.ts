@@ -33,17 +33,31 @@ export interface PlacedLine {
 export async function readLine(path: string): Promise<PlacedLine> {
   const { data, placed } = await readPlacedDocument(path, lineSchema);
   const document = data as LineDocument;
-  const folder = dirname(path);
+  return { document, line: await resolveReferences(dirname(path), document, placed), placed };
+}
+
+/**
+ * The line of a document in a folder. `fresh` holds what was just measured, by drive file; it counts before what lies in identifications/.
+ * @throws TautlineError with file, line, key, value and the next step
+ */
+export async function resolveReferences(
+  folder: string,
+  document: LineDocument,
+  placed: PlacedDocument['placed'],
+  fresh: ReadonlyMap<string, MeasuredDrive> = new Map(),
+): Promise<Line> {
   const drives = new Map<string, Drive>();
-  const measured = new Map<string, MeasuredDrive>();
+  const measured = new Map(fresh);
   for (const { roller, pointer } of rollersIn(document)) {
     const { drive, identification } = roller;
     if (typeof drive === 'string' && !drives.has(drive)) {
       const read = async (): Promise<Drive> =>
         toDrive(await readDriveDocument(await confinePath(folder, drive)));
       drives.set(drive, await atPlace(read, `${pointer}.drive`, placed));
-      const latest = identification === undefined ? await latestIdentification(folder, drive) : undefined;
-      if (latest !== undefined) measured.set(drive, latest);
+      if (identification === undefined && !measured.has(drive)) {
+        const latest = await latestIdentification(folder, drive);
+        if (latest !== undefined) measured.set(drive, latest);
+      }
     }
     if (identification !== undefined && !measured.has(identification)) {
       const read = async (): Promise<MeasuredDrive> =>
@@ -51,16 +65,6 @@ export async function readLine(path: string): Promise<PlacedLine> {
       measured.set(identification, await atPlace(read, `${pointer}.identification`, placed));
     }
   }
-  return { document, line: resolveLine(document, placed, drives, measured), placed };
-}
-
-/** The line of a document whose drives and measurements are at hand. @throws TautlineError with file and line */
-export function resolveLine(
-  document: LineDocument,
-  placed: PlacedDocument['placed'],
-  drives: ReadonlyMap<string, Drive>,
-  measured: ReadonlyMap<string, MeasuredDrive>,
-): Line {
   try {
     return toLine(document, { drives, measured });
   } catch (error) {

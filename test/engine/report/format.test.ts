@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { placeInWords } from '../../../src/engine/report/commissioning/where.js';
 import { makeFormat, roundedAlike, shortNumber } from '../../../src/engine/report/format.js';
+import { placeInWords } from '../../../src/engine/report/where.js';
 import { formatEstimate } from '../../../src/engine/units/format.js';
 
 describe('roundedAlike', () => {

@@ -1,5 +1,7 @@
 import { slug } from '../escape.js';
 import { makeFormat } from '../format.js';
+import { lineSection } from '../line/lineSection.js';
+import { programSection } from '../program/programSection.js';
 import type { Block, ReportTree, Section } from '../reportTree.js';
 import { driveSection } from './driveSection.js';
 import type { CommissioningInput } from './input.js';
@@ -18,7 +20,9 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
     title: 'Overview',
     isOwnPage: false,
     blocks: [
-      { kind: 'table', table: overviewTable(input.drives, anchors, format) },
+      input.drives.length > 0
+        ? { kind: 'table', table: overviewTable(input.drives, anchors, format) }
+        : { kind: 'paragraph', text: 'No drive of this line was measured yet.' },
       ...missingBlocks(input),
       { kind: 'cautions', items: cautions },
     ],
@@ -26,19 +30,21 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
   return {
     title: `Commissioning report: ${input.lineName}`,
     subtitle:
-      'Inertia, breakaway, drag over speed and torque feed-forward of the driven rollers, as measured',
+      'Inertia, breakaway, drag over speed and torque feed-forward of the driven rollers, as measured; the line and its programs',
     ...(input.invented
       ? { label: 'Invented demo data: no such machine exists. Do not use any number of this report.' }
       : {}),
     facts: [
       { label: 'Line', value: input.lineName },
       { label: 'Date', value: input.date },
-      { label: 'Drives', value: String(input.drives.length) },
+      { label: 'Drives measured', value: String(input.drives.length) },
       { label: 'Units', value: input.units === 'si' ? 'SI' : 'US customary' },
     ],
     sections: [
       overview,
+      ...(input.line ? [lineSection(input.line.line, input.line.check, format)] : []),
       ...input.drives.map((d, k) => driveSection(d, anchors[k] as string, format)),
+      ...(input.line?.products ?? []).map((p) => programSection(p.product.name, p.programmed, format)),
       {
         id: 'method',
         title: 'Method',

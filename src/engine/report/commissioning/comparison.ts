@@ -1,11 +1,12 @@
 import type { Change, ChangeVerdict, Comparison, DragDifference } from '../../identify/compare/comparison.js';
 import { parameterQuantity } from '../../identify/parameterQuantity.js';
 import type { Drive } from '../../line/drive.js';
+import { findingItems } from '../findingItems.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Table } from '../reportTree.js';
 import type { Figure } from '../svg/figure.js';
 import { topAxis } from './figures.js';
-import { findingItems } from './tables.js';
+
 import { parameterWords } from './words.js';
 
 /** As found against as left: what changed beyond its uncertainty and whether it matters on the web. */

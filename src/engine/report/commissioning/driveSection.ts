@@ -1,3 +1,4 @@
+import { findingItems } from '../findingItems.js';
 import type { Format } from '../format.js';
 import type { Block, Section } from '../reportTree.js';
 import type { Figure } from '../svg/figure.js';
@@ -16,7 +17,6 @@ import {
   breakawayTable,
   channelTable,
   dragTable,
-  findingItems,
   halfWidth,
   nameplate,
   notEstimatedTable,

@@ -1,10 +1,11 @@
 import type { FeedForward, FeedForwardRow, FeedForwardTable } from '../../feedforward/types.js';
 import type { Drive } from '../../line/drive.js';
+import { findingItems } from '../findingItems.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Column, Table } from '../reportTree.js';
 import type { Figure, Mark, Panel } from '../svg/figure.js';
 import { topAxis } from './figures.js';
-import { findingItems, halfWidth } from './tables.js';
+import { halfWidth } from './tables.js';
 
 /** The feed-forward of one drive: figure, the tables to type in, what goes on top of them, and its findings. */
 export function feedForwardBlocks(

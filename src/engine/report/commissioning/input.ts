@@ -1,7 +1,11 @@
 import type { FeedForward } from '../../feedforward/types.js';
 import type { Comparison } from '../../identify/compare/comparison.js';
 import type { Identification } from '../../identify/identification.js';
+import type { LineCheck } from '../../line/check/lineCheck.js';
 import type { Drive } from '../../line/drive.js';
+import type { Line } from '../../line/line.js';
+import type { Product } from '../../program/product.js';
+import type { ProgrammedLine } from '../../program/programmeLine.js';
 import type { UnitSystem } from '../../units/quantity.js';
 
 /** One drive of the line with everything that is known about it. */
@@ -14,6 +18,13 @@ export interface CommissionedDrive {
   readonly comparison?: Comparison;
 }
 
+/** The line itself with what follows from it. */
+export interface CommissionedLine {
+  readonly line: Line;
+  readonly check: LineCheck;
+  readonly products: readonly { readonly product: Product; readonly programmed: ProgrammedLine }[];
+}
+
 export interface CommissioningInput {
   readonly lineName: string;
   /** True: the report says at its top that all data are invented. */
@@ -23,6 +34,8 @@ export interface CommissioningInput {
   readonly units: UnitSystem;
   /** Driven sections that are not in the report, each with the reason and what to do. */
   readonly missing?: readonly { readonly section: string; readonly why: string; readonly next: string }[];
+  /** The line as described and measured, with the programs of its products. */
+  readonly line?: CommissionedLine;
   /** In web order. */
   readonly drives: readonly CommissionedDrive[];
 }

@@ -1,4 +1,3 @@
-import type { Finding } from '../../findings.js';
 import {
   type DragPoint,
   type Estimate,
@@ -11,8 +10,7 @@ import { parameterQuantity } from '../../identify/parameterQuantity.js';
 import type { Drive } from '../../line/drive.js';
 import type { QuantityKey } from '../../units/quantity.js';
 import { type Format, shortNumber } from '../format.js';
-import type { Block, Cell, Fact, FindingItem, Table } from '../reportTree.js';
-import { placeInWords } from './where.js';
+import type { Block, Cell, Fact, Table } from '../reportTree.js';
 import { elementWords, kindWords, parameterWords, roleWords } from './words.js';
 
 /** Half width of a 95 % interval: what stands after the ± sign throughout the report. */
@@ -182,16 +180,6 @@ export function channelTable(identification: Identification): Table {
     ]),
   };
 }
-
-/** Findings, worst first, as the report shows them. */
-export const findingItems = (findings: readonly Finding[]): FindingItem[] =>
-  findings.map((f) => ({
-    severity: f.severity,
-    code: f.code,
-    message: f.message,
-    where: placeInWords(f.where),
-    next: f.next,
-  }));
 
 /** A table, or one sentence where it would have no row. */
 export const tableOr = (table: Table, sentence: string): Block =>

@@ -1,4 +1,4 @@
-import type { Where } from '../../errors.js';
+import type { Where } from '../errors.js';
 
 /**
  * A finding's place in words: `{ from_s: 3.2, channel: 'n' }` reads "from 3.2 s, channel n". What follows the first

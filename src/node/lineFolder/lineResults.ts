@@ -1,0 +1,77 @@
+import { readdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { TautlineError } from '../../engine/errors.js';
+import { isTautlineError } from '../../engine/errors.js';
+import { checkLine, type LineCheck } from '../../engine/line/check/lineCheck.js';
+import type { Line } from '../../engine/line/line.js';
+import type { Product } from '../../engine/program/product.js';
+import { type ProgrammedLine, programmeLine } from '../../engine/program/programmeLine.js';
+import type { UnitSystem } from '../../engine/units/quantity.js';
+import type { PlacedDocument } from '../documents/yamlDocument.js';
+import { confinePath } from '../files/confinePath.js';
+import { fileError } from '../files/fileError.js';
+import { readProduct } from './readProduct.js';
+
+/** A product with its programs on the line, findings placed in their files. */
+export interface ProductResult {
+  /** Path from the line folder. */
+  readonly file: string;
+  readonly product: Product;
+  readonly programmed: ProgrammedLine;
+}
+
+/** What follows from the line as described and measured: its check, and the programs of its products. */
+export interface LineResults {
+  readonly line: Line;
+  readonly check: LineCheck;
+  readonly products: readonly ProductResult[];
+  readonly unreadable: readonly { readonly file: string; readonly error: TautlineError }[];
+}
+
+/** Rows of a program in the report. */
+const rowsInReport = 50;
+
+/** Checks the line and runs the programs of every product in products/. A product that cannot be read is listed and left out. */
+export async function lineResults(
+  folder: string,
+  line: Line,
+  placed: PlacedDocument['placed'],
+  units: UnitSystem,
+): Promise<LineResults> {
+  const check = checkLine(line, units);
+  const products: ProductResult[] = [];
+  const unreadable: { file: string; error: TautlineError }[] = [];
+  for (const file of await productFiles(folder)) {
+    try {
+      const stated = await readProduct(await confinePath(folder, file));
+      const programmed = programmeLine(line, stated.product, rowsInReport, units);
+      products.push({
+        file,
+        product: stated.product,
+        programmed: {
+          ...programmed,
+          productFindings: programmed.productFindings.map((f) => ({ ...f, where: stated.placed(f.where) })),
+          lineFindings: programmed.lineFindings.map((f) => ({ ...f, where: placed(f.where) })),
+        },
+      });
+    } catch (error) {
+      if (!isTautlineError(error)) throw error;
+      unreadable.push({ file, error });
+    }
+  }
+  const findings = check.findings.map((f) => ({ ...f, where: placed(f.where) }));
+  return { line, check: { ...check, findings }, products, unreadable };
+}
+
+async function productFiles(folder: string): Promise<string[]> {
+  const inside = await confinePath(folder, 'products');
+  try {
+    return (await readdir(inside))
+      .filter((name) => /\.ya?ml$/i.test(name))
+      .sort()
+      .map((name) => join('products', name));
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw fileError(error, inside);
+  }
+}
