@@ -12,6 +12,10 @@ test('engine and node export what the job needs, and nothing twice', () => {
     'buildCommissioningReport',
     'renderHtml',
     'parseUnit',
+    'checkLine',
+    'programmeLine',
+    'createSchedule',
+    'renderLineDrawing',
   ])
     expect(engine, name).toHaveProperty(name);
   for (const name of [
@@ -20,6 +24,8 @@ test('engine and node export what the job needs, and nothing twice', () => {
     'importRecording',
     'commissionFolder',
     'readIdentification',
+    'readLine',
+    'readProduct',
   ])
     expect(node, name).toHaveProperty(name);
   expect(Object.keys(engine).filter((name) => name in node)).toEqual([]);

@@ -7,5 +7,7 @@ export {
   type CommissionResult,
   commissionFolder,
 } from './lineFolder/commissionFolder.js';
+export { type PlacedLine, readLine } from './lineFolder/readLine.js';
+export { type PlacedProduct, readProduct } from './lineFolder/readProduct.js';
 export { type ImportOptions, type ImportResult, importRecording } from './store/importRecording.js';
 export { readRecordingTable } from './store/readRecordingTable.js';
