@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import type { Finding } from '../engine/findings.js';
+import type { LineDuty } from '../engine/program/drives/lineDuty.js';
 import type { ProgramLimit } from '../engine/program/limits.js';
 import type { ProgrammedRoll } from '../engine/program/programmedRoll.js';
 import { type ProgrammedLine, programmeLine } from '../engine/program/programmeLine.js';
@@ -76,13 +77,14 @@ async function writeFigure(
 function programText(
   names: { line: string; product: string },
   invented: boolean,
-  { winder, unwind, speed }: ProgrammedLine,
+  { winder, unwind, speed, duty }: ProgrammedLine,
   findings: readonly Finding[],
   units: UnitSystem,
 ): string {
   const out = [`${names.product} on ${names.line}`, ''];
   if (invented) out.push('Invented demo data. Do not use any number of it.', '');
   for (const roll of [winder, unwind]) if (roll !== undefined) out.push(...rollText(roll, speed, units), '');
+  if (duty !== undefined) out.push(...dutyText(duty, units), '');
   if (findings.length > 0) out.push('findings:', ...findingLines(findings), '');
   out.push(
     'Whoever enters these values checks them first, at low speed. Follow local codes and the machine’s risk assessment;',
@@ -173,6 +175,57 @@ function rollText(roll: ProgrammedRoll, speed: number | undefined, units: UnitSy
             limitText(l, l.value, units),
             limitText(l, l.limit, units),
           ]),
+      ),
+    );
+  return out;
+}
+
+/** Duty of the motors over one cycle of the line, and what a stop asks of them. */
+function dutyText(duty: LineDuty, units: UnitSystem): string[] {
+  const show = (value: number, quantity: QuantityKey): string => formatQuantity(value, quantity, units, 3);
+  const out = [
+    `duty over a cycle of ${show(duty.cycleTime, 'time')}: speed up, run one roll, stop`,
+    textTable(
+      ['drive', 'RMS', 'of rated current', 'peak', 'driving', 'braking', 'fastest', 'range', 'load : rotor'],
+      duty.drives.map((d) => [
+        d.name,
+        show(d.rms, 'torque'),
+        `${formatNumber(100 * d.rmsFraction, 3)} %`,
+        show(d.peak, 'torque'),
+        show(d.drivingPower, 'power'),
+        show(d.brakingPower, 'power'),
+        show(d.highestSpeed, 'angularSpeed'),
+        d.speedRange > 1 ? `${formatNumber(d.speedRange, 3)} : 1` : '',
+        d.loadRatio === undefined
+          ? ''
+          : d.loadRatio[0] === d.loadRatio[1]
+            ? formatNumber(d.loadRatio[0], 3)
+            : d.loadRatio.map((r) => formatNumber(r, 3)).join(' to '),
+      ]),
+    ),
+  ];
+  if (duty.shortestStop !== undefined)
+    out.push(
+      `shortest stop of all together, full rolls, web intact: ${show(duty.shortestStop.time, 'time')}, set by ${duty.shortestStop.setBy}`,
+    );
+  for (const { kind, time, intact, energy } of duty.stops)
+    out.push(
+      '',
+      textTable(
+        [
+          `${kind} stop in ${show(time, 'time')}`,
+          'torque at the roller',
+          'left',
+          'energy taken up',
+          'peak power',
+        ],
+        intact.sections.map((s, k) => [
+          s.name,
+          show(s.torque, 'torque'),
+          show(s.margin, 'torque'),
+          show(energy[k].stop.absorbed, 'energy'),
+          show(energy[k].stop.peakPower, 'power'),
+        ]),
       ),
     );
   return out;

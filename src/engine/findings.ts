@@ -70,6 +70,15 @@ export const findingCodes = [
   'tension_above_strength',
   'tension_outside_window',
   'nip_outside_window',
+  // the motors of the line
+  'drive_data_missing',
+  'motor_torque_exceeded',
+  'motor_overloaded',
+  'motor_too_slow',
+  'power_flow_refused',
+  'motor_overheated',
+  'stop_too_short',
+  'line_speed_missing',
   // what follows from it
   'torque_limit',
   'schedule_slope',

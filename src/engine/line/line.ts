@@ -174,6 +174,8 @@ export interface LineSpeed {
   readonly stop?: Acceleration;
   /** Time from top speed to rest of an emergency stop. */
   readonly emergencyStopTime?: Time;
+  /** Time at rest between two rolls. */
+  readonly standstill?: Time;
 }
 
 export interface Line {

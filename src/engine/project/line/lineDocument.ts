@@ -92,6 +92,7 @@ export interface LineDocument {
     readonly acceleration_m_per_s2?: number;
     readonly stop_m_per_s2?: number;
     readonly emergency_stop_s?: number;
+    readonly standstill_s?: number;
   };
   readonly notes?: string;
   readonly sections: readonly SectionDocument[];
@@ -214,6 +215,7 @@ export const lineSchema: JsonSchema = {
           acceleration_m_per_s2: positive('acceleration', 'acceleration of the web'),
           stop_m_per_s2: positive('acceleration', 'deceleration of a normal stop, as a magnitude'),
           emergency_stop_s: positive('time', 'time of an emergency stop from top speed'),
+          standstill_s: notNegative('time', 'time at rest between two rolls'),
         },
         ['top_m_per_s'],
       ),

@@ -24,6 +24,7 @@ export function toLine(document: LineDocument, sources: LineSources = noSources)
         acceleration: document.speed.acceleration_m_per_s2,
         stop: document.speed.stop_m_per_s2,
         emergencyStopTime: document.speed.emergency_stop_s,
+        standstill: document.speed.standstill_s,
       },
     }),
     sections,

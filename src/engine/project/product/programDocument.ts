@@ -1,4 +1,5 @@
 import type { Finding } from '../../findings.js';
+import type { LineDuty } from '../../program/drives/lineDuty.js';
 import type { MotorRow } from '../../program/motorRow.js';
 import type { ProgrammedRoll } from '../../program/programmedRoll.js';
 import type { RollRow } from '../../program/rollRows.js';
@@ -67,7 +68,37 @@ export interface ProgramResultDocument extends RollDocument {
   /** Web speed that the motors' torques hold for. */
   readonly speed_m_per_s?: number;
   readonly unwind?: RollDocument;
+  /** What a cycle of the line, one roll long, asks of its motors; absent while the line states no speed, acceleration and stop. */
+  readonly duty?: DutyDocument;
   readonly findings: readonly Finding[];
+}
+
+interface DutyDocument {
+  readonly cycle_s: number;
+  readonly drives: readonly {
+    readonly name: string;
+    readonly rms_Nm: number;
+    readonly rms_percent: number;
+    readonly peak_Nm: number;
+    readonly drivingPower_W: number;
+    readonly brakingPower_W: number;
+    readonly brakingEnergy_J: number;
+    readonly highestSpeed_rad_per_s: number;
+    readonly speedRange: number;
+    readonly loadInertiaRatio?: readonly [number, number];
+  }[];
+  readonly shortestStop?: { readonly time_s: number; readonly setBy: string };
+  readonly stops: readonly {
+    readonly kind: string;
+    readonly time_s: number;
+    readonly sections: readonly {
+      readonly name: string;
+      readonly torqueAtRoller_Nm: number;
+      readonly margin_Nm: number;
+      readonly absorbed_J: number;
+      readonly peakPower_W: number;
+    }[];
+  }[];
 }
 
 export interface ProgramParts {
@@ -77,6 +108,7 @@ export interface ProgramParts {
   readonly winderType?: string;
   readonly unwind?: ProgrammedRoll;
   readonly speed?: number;
+  readonly duty?: LineDuty;
   /** With their places in the files. */
   readonly findings: readonly Finding[];
 }
@@ -95,6 +127,7 @@ export function toProgramDocument(parts: ProgramParts): ProgramResultDocument {
     ...(parts.speed !== undefined && { speed_m_per_s: parts.speed }),
     ...roll,
     ...(parts.winder && parts.unwind && { unwind: rollDocument(parts.unwind) }),
+    ...(parts.duty && { duty: dutyDocument(parts.duty) }),
     findings: parts.findings,
   });
 }
@@ -128,6 +161,34 @@ function rollDocument({ result, motors, setpoints, limits }: ProgrammedRoll): Ro
     })),
   };
 }
+
+const dutyDocument = ({ cycleTime, drives, shortestStop, stops }: LineDuty): DutyDocument => ({
+  cycle_s: tidy(cycleTime),
+  drives: drives.map((d) => ({
+    name: d.name,
+    rms_Nm: tidy(d.rms),
+    rms_percent: tidy(100 * d.rmsFraction),
+    peak_Nm: tidy(d.peak),
+    drivingPower_W: tidy(d.drivingPower),
+    brakingPower_W: tidy(d.brakingPower),
+    brakingEnergy_J: tidy(d.brakingEnergy),
+    highestSpeed_rad_per_s: tidy(d.highestSpeed),
+    speedRange: tidy(d.speedRange),
+    ...(d.loadRatio && { loadInertiaRatio: [tidy(d.loadRatio[0]), tidy(d.loadRatio[1])] as const }),
+  })),
+  ...(shortestStop && { shortestStop: { time_s: tidy(shortestStop.time), setBy: shortestStop.setBy } }),
+  stops: stops.map(({ kind, time, intact, energy }) => ({
+    kind,
+    time_s: tidy(time),
+    sections: intact.sections.map((s, k) => ({
+      name: s.name,
+      torqueAtRoller_Nm: tidy(s.torque),
+      margin_Nm: tidy(s.margin),
+      absorbed_J: tidy(energy[k].stop.absorbed),
+      peakPower_W: tidy(energy[k].stop.peakPower),
+    })),
+  })),
+});
 
 /** Every digit is kept, so that shares still add up to the tension. */
 const rowDocument = (row: RollRow, motors: readonly MotorRow[]): ProgramRowDocument => ({
