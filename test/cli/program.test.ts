@@ -149,7 +149,7 @@ describe('tautline program', () => {
         '--json',
       ]);
       expect(run.code, run.err).toBe(0);
-      expect(result(run.out).limits.every((l) => l.margin > 0)).toBe(true);
+      expect(result(run.out).limits.every((l) => l.margin > -1e-9)).toBe(true);
     }
   });
 });

@@ -68,13 +68,16 @@ export function requireMotor({ ratedTorque, torqueLimit, baseSpeed, maxSpeed, in
 export const fieldWeakening = ({ baseSpeed }: Motor, speed: AngularSpeed): Ratio =>
   baseSpeed === undefined ? 1 : Math.max(1, Math.abs(speed) / baseSpeed);
 
+/** A highest speed that is passed by rounding alone is met. */
+const speedRounding = 1 + 1e-9;
+
 /**
  * Torque that the motor can give for ever at a speed, T_rated/max(1, |ω|/ω_base) [N·m], a magnitude; 0 beyond the maximum speed.
  * ω motor speed [rad/s]. Valid: as {@link fieldWeakening}; a self-ventilated motor gives less for ever at low speed, which
  * is not modelled except at rest (program/duty). Source: constant torque to base speed, constant power above (from memory).
  */
 export const ratedTorqueAt = (motor: Motor, speed: AngularSpeed): Torque =>
-  motor.maxSpeed !== undefined && Math.abs(speed) > motor.maxSpeed
+  motor.maxSpeed !== undefined && Math.abs(speed) > motor.maxSpeed * speedRounding
     ? 0
     : motor.ratedTorque / fieldWeakening(motor, speed);
 

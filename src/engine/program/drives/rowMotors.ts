@@ -14,7 +14,7 @@ export interface LineRates {
   readonly stop?: number;
 }
 
-/** What a row of a program asks of each motor at its roll, at a diameter [m]. */
+/** What a row of a program asks of each motor at its roll, at a diameter [m]: torques [N·m]. Source: docs/models/drive-torque.md. */
 export const motorRows = (models: readonly DriveModel[], diameter: Length, rates: LineRates): MotorRow[] =>
   models.map((model) => {
     const { speed, acceleration, stop } = rates;
@@ -46,7 +46,7 @@ const rounding = 1e-6;
 
 /**
  * Checks a motor at every working point of the line: short-time torque while running, speeding up and stopping, lasting torque while running, speed, and
- * whether power may flow the way it must. `where.pointer` of the findings points into the line. Source: docs/models/drive-torque.md.
+ * whether power may flow the way it must [N·m, rad/s]. `where.pointer` of the findings points into the line. Source: docs/models/drive-torque.md.
  */
 export function checkMotor(
   model: DriveModel,
@@ -63,6 +63,8 @@ export function checkMotor(
   const accelerations = [0, rates.acceleration, rates.stop === undefined ? undefined : -rates.stop];
   for (const diameter of diameters) {
     speed.see(diameter, model.motorSpeed(diameter, rates.speed), motor.maxSpeed);
+    // Beyond its highest speed a motor gives nothing: its speed alone is then what is wrong.
+    if (isOverspeed(motor, model.motorSpeed(diameter, rates.speed))) continue;
     const running = model.torque(diameter, rates.speed, 0);
     lasting.see(diameter, Math.abs(running), ratedTorqueAt(motor, model.motorSpeed(diameter, rates.speed)));
     for (const share of speedShares)
@@ -71,7 +73,7 @@ export function checkMotor(
         const torque = model.torque(diameter, share * rates.speed, acceleration);
         const motorSpeed = model.motorSpeed(diameter, share * rates.speed);
         const available = availableTorque(motor, torque, motorSpeed);
-        if (available === 0 && Math.abs(torque) > 0 && !isOverspeed(motor, motorSpeed)) {
+        if (available === 0 && Math.abs(torque) > 0) {
           if (wrongWay === undefined || Math.abs(torque) > Math.abs(wrongWay.torque))
             wrongWay = { diameter, torque };
           continue;
@@ -86,7 +88,7 @@ export function checkMotor(
 }
 
 const isOverspeed = ({ maxSpeed }: Motor, speed: number): boolean =>
-  maxSpeed !== undefined && Math.abs(speed) > maxSpeed;
+  maxSpeed !== undefined && Math.abs(speed) > maxSpeed * (1 + rounding);
 
 function motorFinding(model: DriveModel, limit: ProgramLimit, units: UnitSystem): Finding[] {
   const isSpeed = limit.unit === 'rad_per_s';
@@ -134,7 +136,7 @@ function powerFlowFinding(
   };
 }
 
-/** What the torques of a drive leave out, as one finding; none when nothing is missing. */
+/** What the torques of a drive leave out, as one finding; none when nothing is missing. Not a relation [1]. Source: definition. */
 export function missingFinding(model: DriveModel): Finding[] {
   if (model.missing.length === 0) return [];
   return [
