@@ -72,6 +72,7 @@ web:
   friction: 0.3
   friction_on_roller: 0.25
   roughness_um: 2.5
+  permeable: true
   strength_N_per_m: 3200
   stack: { law: exponential, K1_kPa: 8, K2: 40 }
 limits:

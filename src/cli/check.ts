@@ -1,6 +1,9 @@
 import type { Command } from 'commander';
 import { checkLine, type LineCheck } from '../engine/line/check/lineCheck.js';
 import type { Line } from '../engine/line/line.js';
+import { tugBudget } from '../engine/line/tug/tugBudget.js';
+import type { Band, TugBudget } from '../engine/line/tug/types.js';
+import { tugOptions } from '../engine/program/product.js';
 import { toLineCheckDocument } from '../engine/project/line/lineCheckDocument.js';
 import { lineDrawingOf } from '../engine/report/line/lineDrawingOf.js';
 import { renderLineDrawing } from '../engine/report/line/render.js';
@@ -8,11 +11,13 @@ import { formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { UnitSystem } from '../engine/units/quantity.js';
 import { atomicWrite } from '../node/files/atomicWrite.js';
 import { readLine } from '../node/lineFolder/readLine.js';
+import { readProduct } from '../node/lineFolder/readProduct.js';
 import { unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
 import { textTable } from './table.js';
 
 interface Options {
+  product?: string;
   svg?: string;
   json?: boolean;
   units: UnitSystem;
@@ -23,6 +28,7 @@ export function registerCheck(program: Command): void {
     .command('check')
     .argument('<line>', 'line file (line.yaml)')
     .description('check a line: its document, web path, spans and wraps, also as its rolls grow; draw it')
+    .option('--product <file>', 'product whose web the tug on the web is computed for')
     .option('--svg <file>', 'write the side view of the line')
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the drawing', unitSystem, 'si')
@@ -30,11 +36,17 @@ export function registerCheck(program: Command): void {
       runCommand(options.json === true, async () => {
         const { line, placed } = await readLine(path);
         const check = checkLine(line, options.units);
-        const findings = check.findings.map((f) => ({ ...f, where: placed(f.where) }));
+        const product =
+          options.product === undefined ? undefined : (await readProduct(options.product)).product;
+        const tug = tugBudget(line, { ...(product && tugOptions(product)), units: options.units });
+        const findings = [...check.findings, ...(tug?.findings ?? [])].map((f) => ({
+          ...f,
+          where: placed(f.where),
+        }));
         if (options.svg !== undefined) await writeDrawing(options.svg, line, check, options.units);
         return {
-          document: toLineCheckDocument(line, check, findings),
-          text: () => checkText(line, { ...check, findings }, options),
+          document: toLineCheckDocument(line, check, findings, tug),
+          text: () => checkText(line, { ...check, findings }, tug, options),
           refused: findings.some((f) => f.severity === 'refuse'),
         };
       }),
@@ -52,7 +64,12 @@ async function writeDrawing(file: string, line: Line, check: LineCheck, units: U
 }
 
 /** What a person reads of a checked line. */
-function checkText(line: Line, { path, overBuild, findings }: LineCheck, { units }: Options): string {
+function checkText(
+  line: Line,
+  { path, overBuild, findings }: LineCheck,
+  tug: TugBudget | undefined,
+  { units }: Options,
+): string {
   const out = [line.name, ''];
   if (line.invented) out.push('Invented demo data: no such machine exists.', '');
   if (path !== undefined) {
@@ -90,9 +107,36 @@ function checkText(line: Line, { path, overBuild, findings }: LineCheck, { units
       '',
     );
   }
+  if (tug !== undefined) out.push(...tugText(tug, units));
   if (findings.length > 0) out.push('findings:', ...findingLines(findings));
   else out.push('nothing to find fault with');
   return out.join('\n');
+}
+
+/** What the web is asked to pull, at top speed and while speeding up. */
+function tugText({ zones }: TugBudget, units: UnitSystem): string[] {
+  const force = (x: number): string => formatQuantity(x, 'tension', units, 3);
+  const band = (b: Band | undefined): string =>
+    b === undefined ? 'not known' : b.low === b.high ? force(b.low) : `${force(b.low)} to ${force(b.high)}`;
+  const out: string[] = [];
+  for (const zone of zones) {
+    if (zone.rollers.length === 0) continue;
+    out.push(
+      textTable(
+        [`${zone.from} to ${zone.to}`, 'drag', 'speeding up', 'friction reserve', ''],
+        zone.rollers.map((t) => [
+          t.name,
+          band(t.drag),
+          t.inertia === undefined ? 'not known' : force(t.inertia),
+          t.reserve === undefined ? '' : formatNumber(t.reserve, 3),
+          t.verdict,
+        ]),
+      ),
+      `together ${band(zone.drag)} of drag and ${force(zone.inertia)} while speeding up${zone.tension === undefined ? '' : `, of ${force(zone.tension)} held`}${zone.unknown.length > 0 ? `, without ${zone.unknown.join(', ')}` : ''}`,
+      '',
+    );
+  }
+  return out;
 }
 
 const degrees = (angle: number): string => `${formatNumber((angle * 180) / Math.PI, 4)}°`;

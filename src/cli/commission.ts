@@ -67,7 +67,7 @@ function commissionDocument(result: CommissionResult): unknown {
       comparison: s.comparison && toComparisonDocument(s.comparison),
     })),
     ...(result.results && {
-      check: toLineCheckDocument(result.results.line, result.results.check),
+      check: toLineCheckDocument(result.results.line, result.results.check, undefined, result.results.tug),
       programs: result.results.products.map(({ file, product, programmed }) => ({
         file,
         program: toProgramDocument({
@@ -94,6 +94,7 @@ const lineFindings = ({ results }: CommissionResult): Finding[] =>
     ? []
     : [
         ...results.check.findings,
+        ...(results.tug?.findings ?? []),
         ...results.products.flatMap((p) => [...p.programmed.productFindings, ...p.programmed.lineFindings]),
       ];
 

@@ -58,6 +58,10 @@ export const findingCodes = [
   'rollers_overlap',
   'roll_between_drums',
   'mechanics_missing',
+  // what the web is asked to pull
+  'helper_needed',
+  'traction_lost',
+  'zone_tension_outside_window',
   // the program of a roll
   'section_missing',
   'torque_differential_missing',

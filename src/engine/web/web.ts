@@ -34,6 +34,8 @@ export interface Web {
   readonly frictionOnRoller?: Ratio;
   /** Root mean square roughness of the web's surface. */
   readonly roughness?: Length;
+  /** True for a web that lets air through, such as uncoated paper: no air film is then taken between web and roller. */
+  readonly permeable?: boolean;
   /** Force per width at which the web yields or breaks. */
   readonly strength?: TensionPerWidth;
   readonly stack?: StackLaw;

@@ -2,9 +2,12 @@ import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { TautlineError } from '../../engine/errors.js';
 import { isTautlineError } from '../../engine/errors.js';
+import type { Finding } from '../../engine/findings.js';
 import { checkLine, type LineCheck } from '../../engine/line/check/lineCheck.js';
 import type { Line } from '../../engine/line/line.js';
-import type { Product } from '../../engine/program/product.js';
+import { tugBudget } from '../../engine/line/tug/tugBudget.js';
+import type { TugBudget } from '../../engine/line/tug/types.js';
+import { type Product, tugOptions } from '../../engine/program/product.js';
 import { type ProgrammedLine, programmeLine } from '../../engine/program/programmeLine.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import type { PlacedDocument } from '../documents/yamlDocument.js';
@@ -24,6 +27,8 @@ export interface ProductResult {
 export interface LineResults {
   readonly line: Line;
   readonly check: LineCheck;
+  /** For the web of the first product, when there is one; undefined while the line states no speed. */
+  readonly tug?: TugBudget;
   readonly products: readonly ProductResult[];
   readonly unreadable: readonly { readonly file: string; readonly error: TautlineError }[];
 }
@@ -59,8 +64,17 @@ export async function lineResults(
       unreadable.push({ file, error });
     }
   }
-  const findings = check.findings.map((f) => ({ ...f, where: placed(f.where) }));
-  return { line, check: { ...check, findings }, products, unreadable };
+  const [first] = products;
+  const tug = tugBudget(line, { ...(first && tugOptions(first.product)), units });
+  const inPlace = (findings: readonly Finding[]): Finding[] =>
+    findings.map((f) => ({ ...f, where: placed(f.where) }));
+  return {
+    line,
+    check: { ...check, findings: inPlace(check.findings) },
+    ...(tug && { tug: { ...tug, findings: inPlace(tug.findings) } }),
+    products,
+    unreadable,
+  };
 }
 
 async function productFiles(folder: string): Promise<string[]> {

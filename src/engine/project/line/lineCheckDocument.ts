@@ -1,7 +1,9 @@
 import type { Finding } from '../../findings.js';
 import type { LineCheck } from '../../line/check/lineCheck.js';
 import type { Line } from '../../line/line.js';
+import type { TugBudget } from '../../line/tug/types.js';
 import { plain, tidy } from '../plain.js';
+import { type TugDocument, toTugDocument } from './tugDocument.js';
 
 /** `tautline/line-check@1`: what `tautline check` prints. Spans that cannot be are left out; the findings say why. */
 export interface LineCheckDocument {
@@ -24,6 +26,8 @@ export interface LineCheckDocument {
     readonly pathLength_m: readonly (number | null)[];
     readonly wraps: readonly { readonly section: string; readonly wrap_rad: readonly (number | null)[] }[];
   }[];
+  /** What the web is asked to pull; absent while the line states no speed. */
+  readonly tug?: TugDocument;
   readonly findings: readonly Finding[];
 }
 
@@ -34,6 +38,7 @@ export function toLineCheckDocument(
   line: Line,
   check: LineCheck,
   findings: readonly Finding[] = check.findings,
+  tug?: TugBudget,
 ): LineCheckDocument {
   const { path } = check;
   return plain({
@@ -59,6 +64,7 @@ export function toLineCheckDocument(
         .filter((w) => w.wrap.some((x) => Math.abs(x - (w.wrap[0] as number)) > 1e-9))
         .map((w) => ({ section: w.name, wrap_rad: [...w.wrap].map(orNull) })),
     })),
+    ...(tug && { tug: toTugDocument(tug) }),
     findings,
   });
 }

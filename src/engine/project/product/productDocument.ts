@@ -46,6 +46,7 @@ export interface WebDocument {
   readonly friction?: number;
   readonly friction_on_roller?: number;
   readonly roughness_m?: number;
+  readonly permeable?: boolean;
   readonly strength_N_per_m?: number;
   readonly stack?: {
     readonly law: 'exponential' | 'constant' | 'polynomial';
@@ -169,6 +170,10 @@ export const webSchema: JsonSchema = object(
     friction: positive(undefined, 'kinetic friction of web on web'),
     friction_on_roller: positive(undefined, 'friction of web on rollers'),
     roughness_m: positive('caliper', 'root mean square roughness of the surface'),
+    permeable: {
+      type: 'boolean',
+      description: 'true for a web that lets air through, such as uncoated paper',
+    },
     strength_N_per_m: positive('tensionPerWidth', 'force per width at which the web yields or breaks'),
     stack: object(
       'how a stack of the web carries pressure',

@@ -52,6 +52,7 @@ export function toWeb(document: WebDocument, pointer: string): Web {
     friction: document.friction,
     frictionOnRoller: document.friction_on_roller,
     roughness: document.roughness_m,
+    permeable: document.permeable,
     strength: document.strength_N_per_m,
     ...(document.stack && { stack: toStack(document.stack, `${pointer}.stack`) }),
   };

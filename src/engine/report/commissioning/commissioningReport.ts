@@ -1,6 +1,8 @@
 import { slug } from '../escape.js';
 import { makeFormat } from '../format.js';
 import { lineSection } from '../line/lineSection.js';
+import { tugSection } from '../line/tugSection.js';
+import { drivesSection } from '../program/drivesSection.js';
 import { programSection } from '../program/programSection.js';
 import type { Block, ReportTree, Section } from '../reportTree.js';
 import { driveSection } from './driveSection.js';
@@ -43,8 +45,12 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
     sections: [
       overview,
       ...(input.line ? [lineSection(input.line.line, input.line.check, format)] : []),
+      ...(input.line?.tug ? [tugSection(input.line.tug, format)] : []),
       ...input.drives.map((d, k) => driveSection(d, anchors[k] as string, format)),
-      ...(input.line?.products ?? []).map((p) => programSection(p.product.name, p.programmed, format)),
+      ...(input.line?.products ?? []).flatMap((p) => {
+        const torques = drivesSection(p.product, p.programmed, input.line?.line.speed, format);
+        return [...(torques ? [torques] : []), programSection(p.product.name, p.programmed, format)];
+      }),
       {
         id: 'method',
         title: 'Method',

@@ -4,6 +4,7 @@ import type { Identification } from '../../identify/identification.js';
 import type { LineCheck } from '../../line/check/lineCheck.js';
 import type { Drive } from '../../line/drive.js';
 import type { Line } from '../../line/line.js';
+import type { TugBudget } from '../../line/tug/types.js';
 import type { Product } from '../../program/product.js';
 import type { ProgrammedLine } from '../../program/programmeLine.js';
 import type { UnitSystem } from '../../units/quantity.js';
@@ -22,6 +23,8 @@ export interface CommissionedDrive {
 export interface CommissionedLine {
   readonly line: Line;
   readonly check: LineCheck;
+  /** For the first product; undefined while the line states no speed. */
+  readonly tug?: TugBudget;
   readonly products: readonly { readonly product: Product; readonly programmed: ProgrammedLine }[];
 }
 

@@ -1,0 +1,96 @@
+import type { Band, RollerTug, TensionZone, TugBudget, TugVerdict } from '../../line/tug/types.js';
+import { findingItems } from '../findingItems.js';
+import { type Format, shortNumber } from '../format.js';
+import type { Block, Cell, Section, Table } from '../reportTree.js';
+
+/** What the web is asked to pull, zone by zone, and which rollers need a drive of their own. */
+export function tugSection({ zones, findings }: TugBudget, format: Format): Section {
+  const rolled = zones.filter((z) => z.rollers.length > 0);
+  return {
+    id: 'tug',
+    title: 'What the web is asked to pull',
+    lead: 'At top speed, and while the line speeds up. Forces are totals over the width.',
+    isOwnPage: true,
+    blocks: [
+      ...(findings.length > 0 ? [{ kind: 'findings' as const, findings: findingItems(findings) }] : []),
+      ...(rolled.length === 0
+        ? [{ kind: 'paragraph' as const, text: 'No roller is carried by the web.' }]
+        : rolled.flatMap((zone) => zoneBlocks(zone, format))),
+      {
+        kind: 'paragraph',
+        text: 'Drag from bearing formulas is a band, since accepted formulas differ several-fold. The friction reserve is the friction that is there over the friction needed; an air film is taken on smooth rollers under a web that lets no air through, without leakage at the edges. When a roller needs a drive is judged by limits of our own: friction reserve below 1.5, drag of a zone above 10 % or acceleration above 25 % of its tension.',
+      },
+    ],
+  };
+}
+
+function zoneBlocks(zone: TensionZone, format: Format): Block[] {
+  const { tension, drag, inertia, unknown } = zone;
+  const share = (x: number): string =>
+    tension === undefined ? '' : ` (${shortNumber((100 * x) / tension)} %)`;
+  return [
+    { kind: 'heading', text: `${zone.from} to ${zone.to}` },
+    { kind: 'table', table: zoneTable(zone, format) },
+    {
+      kind: 'paragraph',
+      text: `Together ${bandText(drag, format)} ${format.unit('tension')}${share(drag.high)} of drag and ${format.withUnit('tension', inertia)}${share(inertia)} while speeding up${tension === undefined ? '; the tension of this zone is not stated' : `, of ${format.withUnit('tension', tension)} held`}.${unknown.length > 0 ? ` Without ${unknown.join(', ')}, of which not everything is known.` : ''}`,
+    },
+  ];
+}
+
+const bandText = ({ low, high }: Band, format: Format): string =>
+  low === high
+    ? format.number('tension', low)
+    : `${format.number('tension', low)} to ${format.number('tension', high)}`;
+
+const tones: Readonly<Record<TugVerdict, Cell['tone']>> = {
+  'carried by the web': 'good',
+  driven: 'good',
+  'needs a helper drive': 'warn',
+  'not known': 'missing',
+};
+
+function zoneTable(zone: TensionZone, format: Format): Table {
+  const force = format.unit('tension');
+  return {
+    caption: `Rise of tension over each roller from ${zone.from} to ${zone.to}.`,
+    columns: [
+      { heading: 'Roller', align: 'text' },
+      { heading: 'Drag', unit: force, align: 'number' },
+      { heading: 'Speeding up', unit: force, align: 'number' },
+      { heading: 'Friction needed', align: 'number' },
+      { heading: 'Friction reserve', align: 'number' },
+      { heading: 'Slips from', unit: format.unit('acceleration'), align: 'number' },
+      { heading: 'Verdict', align: 'text' },
+    ],
+    rows: zone.rollers.map((t) => [
+      { text: t.name },
+      t.drag ? { text: bandText(t.drag, format) } : unknown(t),
+      t.inertia === undefined ? unknown(t) : { text: format.number('tension', t.inertia) },
+      { text: t.frictionNeeded === undefined ? '–' : shortNumber(t.frictionNeeded) },
+      { text: t.reserve === undefined || !Number.isFinite(t.reserve) ? '–' : shortNumber(t.reserve) },
+      {
+        text:
+          t.accelerationBeforeSlip === undefined
+            ? '–'
+            : format.number('acceleration', t.accelerationBeforeSlip),
+      },
+      verdictCell(t, format),
+    ]),
+  };
+}
+
+const unknown = (t: RollerTug): Cell => ({
+  text: 'not known',
+  tone: 'missing',
+  ...(t.carrier === 'helper drive' && { note: 'not measured' }),
+});
+
+function verdictCell(t: RollerTug, format: Format): Cell {
+  const helper =
+    t.verdict !== 'needs a helper drive' || t.helper === undefined
+      ? ''
+      : ` It must give up to ${format.withUnit('torque', t.helper.torque.high)} and ${format.withUnit('power', t.helper.power.high)} at the roller.`;
+  const note = `${t.reasons.join('; ')}${helper}`;
+  return { text: t.verdict, tone: tones[t.verdict], ...(note !== '' && { note }) };
+}
