@@ -66,7 +66,7 @@ export interface Product {
 export const hasDifferential = (type: WinderType): boolean =>
   type === 'centre-surface' || type === 'two-drum';
 
-/** What a product says about the tug on its web: the material and its window of tension. */
+/** What a product says about the tug on its web: the material and its window of tension [N/m]. Source: definition. */
 export const tugOptions = ({
   web,
   limits,

@@ -110,8 +110,19 @@ function mapBlocks(
   const quantity = overDiameter ? 'length' : 'speed';
   const abscissa = format.samples(quantity, x);
   const { motor } = model.drive;
-  const limit =
+  const curves = [0, speed.acceleration, speed.stop === undefined ? undefined : -speed.stop].map(
+    (acceleration) => (acceleration === undefined ? undefined : curve(acceleration)),
+  );
+  const largest = Math.max(...curves.flatMap((c) => (c === undefined ? [] : [...c].map(Math.abs))));
+  const stated =
     motor === undefined ? undefined : format.value('torque', motor.ratedTorque * motor.torqueLimit);
+  // A limit far beyond what is asked for lies outside the picture and would only be a word in its legend.
+  const limit = stated !== undefined && largest > 0.6 * stated ? stated : undefined;
+  const looks = [
+    { signal: 'torque', label: 'running' },
+    { signal: 'speed', label: 'speeding up' },
+    { signal: 'neutral', label: 'stopping' },
+  ] as const;
   const figure: Figure = {
     id,
     title: `Torque of ${model.name}`,
@@ -130,31 +141,12 @@ function mapBlocks(
                 { kind: 'limit' as const, from: limit, to: Number.POSITIVE_INFINITY, label: 'torque limit' },
                 { kind: 'limit' as const, from: Number.NEGATIVE_INFINITY, to: -limit },
               ]),
-          { kind: 'line', meaning: 'model', signal: 'torque', x: abscissa, y: curve(0), label: 'running' },
-          ...(speed.acceleration === undefined
-            ? []
-            : [
-                {
-                  kind: 'line' as const,
-                  meaning: 'model' as const,
-                  signal: 'speed' as const,
-                  x: abscissa,
-                  y: curve(speed.acceleration),
-                  label: 'speeding up',
-                },
-              ]),
-          ...(speed.stop === undefined
-            ? []
-            : [
-                {
-                  kind: 'line' as const,
-                  meaning: 'model' as const,
-                  signal: 'neutral' as const,
-                  x: abscissa,
-                  y: curve(-speed.stop),
-                  label: 'stopping',
-                },
-              ]),
+          ...looks.flatMap((look, k) => {
+            const y = curves[k];
+            return y === undefined
+              ? []
+              : [{ kind: 'line' as const, meaning: 'model' as const, ...look, x: abscissa, y }];
+          }),
         ],
       },
     ],
