@@ -66,7 +66,7 @@ async function writeDrawing(file: string, line: Line, check: LineCheck, units: U
 /** What a person reads of a checked line. */
 function checkText(
   line: Line,
-  { path, overBuild, findings }: LineCheck,
+  { path, overBuild, loads, findings }: LineCheck,
   tug: TugBudget | undefined,
   { units }: Options,
 ): string {
@@ -107,6 +107,19 @@ function checkText(
       '',
     );
   }
+  if (loads.length > 0)
+    out.push(
+      textTable(
+        ['', 'of', 'force', 'tension of the web'],
+        loads.map((l) => [
+          l.kind,
+          l.section,
+          formatQuantity(l.force, 'tension', units),
+          formatQuantity(l.tension, 'tension', units),
+        ]),
+      ),
+      '',
+    );
   if (tug !== undefined) out.push(...tugText(tug, units));
   if (findings.length > 0) out.push('findings:', ...findingLines(findings));
   else out.push('nothing to find fault with');
@@ -114,7 +127,7 @@ function checkText(
 }
 
 /** What the web is asked to pull, at top speed and while speeding up. */
-function tugText({ zones }: TugBudget, units: UnitSystem): string[] {
+function tugText({ zones, grips }: TugBudget, units: UnitSystem): string[] {
   const force = (x: number): string => formatQuantity(x, 'tension', units, 3);
   const band = (b: Band | undefined): string =>
     b === undefined ? 'not known' : b.low === b.high ? force(b.low) : `${force(b.low)} to ${force(b.high)}`;
@@ -136,6 +149,14 @@ function tugText({ zones }: TugBudget, units: UnitSystem): string[] {
       '',
     );
   }
+  if (grips.length > 0)
+    out.push(
+      textTable(
+        ['holds a step of tension', 'step', 'slips from'],
+        grips.map((g) => [g.section, force(g.step), force(g.grip)]),
+      ),
+      '',
+    );
   return out;
 }
 

@@ -61,6 +61,7 @@ export const findingCodes = [
   // what the web is asked to pull
   'helper_needed',
   'traction_lost',
+  'pull_roll_slips',
   'zone_tension_outside_window',
   // the program of a roll
   'section_missing',

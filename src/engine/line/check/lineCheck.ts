@@ -6,12 +6,15 @@ import { lineCircles, missingPlace, rollIndex, rollMove } from '../linePath.js';
 import { type PathOverBuild, pathOverBuild } from '../path/overBuild.js';
 import { type PathProblem, problemWords } from '../path/problem.js';
 import { type WebPath, webPath } from '../path/webPath.js';
+import { type LineLoad, lineLoads } from './loads.js';
 
 /** What a line is as described: its web path as drawn and over the build of its rolls, and what keeps it from running so. */
 export interface LineCheck {
   /** Undefined while a roller of the path is not placed. */
   readonly path?: WebPath;
   readonly overBuild: readonly { readonly section: string; readonly path: PathOverBuild }[];
+  /** Forces and tensions of load cells, dancers and carriages, where the line states enough. */
+  readonly loads: readonly LineLoad[];
   readonly findings: readonly Finding[];
 }
 
@@ -29,7 +32,11 @@ export function checkLine(line: Line, units: UnitSystem = 'si'): LineCheck {
         const missing = missingPlace(roller);
         if (missing.length > 0) findings.push(placeMissing(section, roller.name, missing));
       }
-    return { overBuild, findings: [...findings, ...mechanicsMissing(line)] };
+    return {
+      overBuild,
+      loads: lineLoads(line, undefined),
+      findings: [...findings, ...mechanicsMissing(line)],
+    };
   }
   const path = webPath(circles.circles, circles);
   const seen = new Set<string>();
@@ -59,7 +66,12 @@ export function checkLine(line: Line, units: UnitSystem = 'si'): LineCheck {
     for (const { radius, problem } of over.problems)
       add(problem, ` with "${section.name}" at a diameter of ${formatQuantity(2 * radius, 'length', units)}`);
   }
-  return { path, overBuild, findings: [...findings, ...mechanicsMissing(line)] };
+  return {
+    path,
+    overBuild,
+    loads: lineLoads(line, path),
+    findings: [...findings, ...mechanicsMissing(line)],
+  };
 }
 
 const isRoll = (section: Section): section is Unwind | Winder =>

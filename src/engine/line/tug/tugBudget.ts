@@ -7,6 +7,7 @@ import type { Web } from '../../web/web.js';
 import { webLoad } from '../idler.js';
 import type { Line, Roller, Section } from '../line.js';
 import { linePath } from '../linePath.js';
+import { gripFinding, sectionGrips } from './grip.js';
 import { rollerDrag, rollerRise } from './rollerRise.js';
 import {
   type Band,
@@ -54,7 +55,15 @@ export function tugBudget(line: Line, options: TugOptions = {}): TugBudget | und
     units: options.units ?? 'si',
   };
   const zones = zonesOf(line).map((zone) => budgetOf(zone, context));
-  return { zones, findings: zones.flatMap((zone) => findingsOf(zone, context)) };
+  const grips = sectionGrips(line, wraps, width, options.web);
+  return {
+    zones,
+    grips,
+    findings: [
+      ...zones.flatMap((zone) => findingsOf(zone, context)),
+      ...grips.flatMap((grip) => gripFinding(grip, context.units)),
+    ],
+  };
 }
 
 interface Context {

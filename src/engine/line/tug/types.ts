@@ -1,6 +1,8 @@
 import type { Finding } from '../../findings.js';
 import type { Acceleration, Angle, Ratio, Speed, Tension, Torque } from '../../units/quantity.js';
 
+import type { SectionGrip } from './grip.js';
+
 /** A value that is known between two ends; both alike when it is known. */
 export interface Band {
   readonly low: number;
@@ -74,5 +76,7 @@ export interface TensionZone {
 
 export interface TugBudget {
   readonly zones: readonly TensionZone[];
+  /** Sections that hold a step of tension, as far as their friction and wraps are known. */
+  readonly grips: readonly SectionGrip[];
   readonly findings: readonly Finding[];
 }

@@ -26,6 +26,13 @@ export interface LineCheckDocument {
     readonly pathLength_m: readonly (number | null)[];
     readonly wraps: readonly { readonly section: string; readonly wrap_rad: readonly (number | null)[] }[];
   }[];
+  /** Forces at load cells and carriages at the stated tension, and the tension that a dancer's loading holds. */
+  readonly loads: readonly {
+    readonly section: string;
+    readonly kind: string;
+    readonly force_N: number;
+    readonly tension_N: number;
+  }[];
   /** What the web is asked to pull; absent while the line states no speed. */
   readonly tug?: TugDocument;
   readonly findings: readonly Finding[];
@@ -63,6 +70,12 @@ export function toLineCheckDocument(
       wraps: over.wraps
         .filter((w) => w.wrap.some((x) => Math.abs(x - (w.wrap[0] as number)) > 1e-9))
         .map((w) => ({ section: w.name, wrap_rad: [...w.wrap].map(orNull) })),
+    })),
+    loads: check.loads.map((l) => ({
+      section: l.section,
+      kind: l.kind,
+      force_N: tidy(l.force),
+      tension_N: tidy(l.tension),
     })),
     ...(tug && { tug: toTugDocument(tug) }),
     findings,

@@ -5,6 +5,8 @@ type BandDocument = readonly [low: number, high: number];
 
 /** What the web is asked to pull, zone by zone; what is not known is absent and named. */
 export interface TugDocument {
+  /** Sections that hold a step of tension, against what they can hold. */
+  readonly grips: readonly { readonly section: string; readonly step_N: number; readonly grip_N: number }[];
   readonly zones: readonly {
     readonly from: string;
     readonly to: string;
@@ -44,7 +46,10 @@ export interface TugDocument {
 const band = ({ low, high }: Band): BandDocument => [tidy(low), tidy(high)];
 
 /** A budget as a part of a document. */
-export const toTugDocument = ({ zones }: TugBudget): TugDocument => ({ zones: zones.map(zoneDocument) });
+export const toTugDocument = ({ zones, grips }: TugBudget): TugDocument => ({
+  grips: grips.map((g) => ({ section: g.section, step_N: tidy(g.step), grip_N: tidy(g.grip) })),
+  zones: zones.map(zoneDocument),
+});
 
 const zoneDocument = (zone: TensionZone): TugDocument['zones'][number] => ({
   from: zone.from,

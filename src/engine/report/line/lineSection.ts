@@ -27,6 +27,7 @@ export function lineSection(line: Line, check: LineCheck, format: Format): Secti
       : [{ kind: 'paragraph' as const, text: 'Not every roller has a place, so there is no side view.' }]),
     { kind: 'table', table: rollerTable(line, check, format) },
     ...overBuildBlocks(check, format),
+    ...loadBlocks(check, format),
     ...(check.findings.length > 0
       ? [{ kind: 'findings' as const, findings: findingItems(check.findings) }]
       : []),
@@ -110,6 +111,22 @@ function dragCell(drag: RollerDrag, format: Format): Cell {
     case 'unknown':
       return { text: 'not known', tone: 'missing' };
   }
+}
+
+const loadWords = {
+  'load cell': (force: string, tension: string): string =>
+    `is pressed with ${force} by the web at ${tension}`,
+  dancer: (force: string, tension: string): string => `holds ${tension} with a loading of ${force}`,
+  carriage: (force: string, tension: string): string => `is held by ${force} at ${tension} in each strand`,
+} as const;
+
+function loadBlocks({ loads }: LineCheck, format: Format): Block[] {
+  if (loads.length === 0) return [];
+  const items = loads.map(
+    (l) =>
+      `${l.section} ${loadWords[l.kind](format.withUnit('tension', l.force), format.withUnit('tension', l.tension))}.`,
+  );
+  return [{ kind: 'list', items }];
 }
 
 function overBuildBlocks({ overBuild }: LineCheck, format: Format): Block[] {

@@ -4,7 +4,7 @@ import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Section, Table } from '../reportTree.js';
 
 /** What the web is asked to pull, zone by zone, and which rollers need a drive of their own. */
-export function tugSection({ zones, findings }: TugBudget, format: Format): Section {
+export function tugSection({ zones, grips, findings }: TugBudget, format: Format): Section {
   const rolled = zones.filter((z) => z.rollers.length > 0);
   return {
     id: 'tug',
@@ -16,6 +16,17 @@ export function tugSection({ zones, findings }: TugBudget, format: Format): Sect
       ...(rolled.length === 0
         ? [{ kind: 'paragraph' as const, text: 'No roller is carried by the web.' }]
         : rolled.flatMap((zone) => zoneBlocks(zone, format))),
+      ...(grips.length > 0
+        ? [
+            {
+              kind: 'list' as const,
+              items: grips.map(
+                (g) =>
+                  `${g.section} holds a step of ${format.withUnit('tension', g.step)} between the tensions on its sides; the web would slip on it from ${format.withUnit('tension', g.grip)} on.`,
+              ),
+            },
+          ]
+        : []),
       {
         kind: 'paragraph',
         text: 'Drag from bearing formulas is a band, since accepted formulas differ several-fold. The friction reserve is the friction that is there over the friction needed; an air film is taken on smooth rollers under a web that lets no air through, without leakage at the edges. When a roller needs a drive is judged by limits of our own: friction reserve below 1.5, drag of a zone above 10 % or acceleration above 25 % of its tension.',
