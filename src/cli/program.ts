@@ -22,6 +22,7 @@ interface Options {
   product: string;
   diameters: number;
   svg?: string;
+  momentumTerm?: boolean;
   json?: boolean;
   units: UnitSystem;
 }
@@ -36,13 +37,19 @@ export function registerProgram(program: Command): void {
     )
     .option('--diameters <n>', 'number of rows, evenly spaced from core to full roll', rowCount, 50)
     .option('--svg <file>', 'write the schedules as a figure')
+    .option(
+      '--momentum-term',
+      'add the term J̇·ω of a roll to its torque, which the web’s momentum cancels: only for comparing with papers that carry it',
+    )
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
     .action((path: string, options: Options) =>
       runCommand(options.json === true, async () => {
         const { line, placed } = await readLine(path);
         const stated = await readProduct(options.product);
-        const programmed = programmeLine(line, stated.product, options.diameters, options.units);
+        const programmed = programmeLine(line, stated.product, options.diameters, options.units, {
+          momentumTerm: options.momentumTerm === true,
+        });
         const findings = [
           ...programmed.productFindings.map((f) => ({ ...f, where: stated.placed(f.where) })),
           ...programmed.lineFindings.map((f) => ({ ...f, where: placed(f.where) })),

@@ -1,7 +1,7 @@
 import type { Finding } from '../findings.js';
 import type { Line } from '../line/line.js';
 import type { Length, Speed, UnitSystem } from '../units/quantity.js';
-import type { DriveModel } from './drives/driveModel.js';
+import type { DriveModel, TorqueOptions } from './drives/driveModel.js';
 import { driveModels } from './drives/driveModels.js';
 import { type LineDuty, lineDuty } from './drives/lineDuty.js';
 import { checkMotor, type LineRates, missingFinding, motorRows } from './drives/rowMotors.js';
@@ -36,9 +36,10 @@ export function programmeLine(
   product: Product,
   count: number,
   units: UnitSystem = 'si',
+  options: TorqueOptions = {},
 ): ProgrammedLine {
   const { winder, unwind, findings } = lineProgram(line, product, count, units);
-  const models = driveModels(line, product);
+  const models = driveModels(line, product, options);
   const rates: LineRates = {
     speed: line.speed?.top ?? 0,
     ...(line.speed?.acceleration !== undefined && { acceleration: line.speed.acceleration }),

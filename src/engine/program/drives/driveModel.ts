@@ -34,3 +34,12 @@ export interface DriveModel {
   /** Speed of the motor [rad/s] at a diameter of its roll [m] and a web speed [m/s]. */
   motorSpeed(diameter: Length, speed: Speed): AngularSpeed;
 }
+
+/** Choices that change what a torque holds. */
+export interface TorqueOptions {
+  /**
+   * True adds the term J̇·ω of a roll, which the momentum of the web cancels: only for comparing with papers that carry it. Its size is basis weight
+   * times width times the square of the speed, as a tension. Left out by default.
+   */
+  readonly momentumTerm?: boolean;
+}

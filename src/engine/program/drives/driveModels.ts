@@ -5,15 +5,19 @@ import { dragTorque } from '../../line/drag.js';
 import { drivenRollers, type Line, type Section } from '../../line/line.js';
 import type { Length, TensionPerWidth } from '../../units/quantity.js';
 import type { Product } from '../product.js';
-import type { DriveModel, Missing } from './driveModel.js';
+import type { DriveModel, Missing, TorqueOptions } from './driveModel.js';
 import { rollDrives } from './rollDrives.js';
 
 /**
  * Every drive of a line, in web order. Rolls follow the schedules of the product; without a product, or where a value was not stated, the term
  * is left out and `missing` says so [N·m]. @throws TautlineError argument_invalid. Source: docs/models/drive-torque.md.
  */
-export function driveModels(line: Line, product: Product | undefined): DriveModel[] {
-  const rolls = new Map(rollDrives(line, product).map((d) => [d.name, d]));
+export function driveModels(
+  line: Line,
+  product: Product | undefined,
+  options: TorqueOptions = {},
+): DriveModel[] {
+  const rolls = new Map(rollDrives(line, product, options).map((d) => [d.name, d]));
   const width = product?.web.width ?? line.webWidth;
   return [...drivenRollers(line)].map(({ section, roller, drive }) => {
     const ofRoll = rolls.get(roller.name);

@@ -3,6 +3,7 @@ import { motorTorque } from '../../feedforward/motorTorque.js';
 import {
   type Body,
   drumTorque,
+  momentumTorque,
   rotationalAcceleration,
   type TorqueParts,
   unwindTorque,
@@ -12,12 +13,13 @@ import { dragTorque } from '../../line/drag.js';
 import type { Line, Roller, RollerDrive, Unwind, Winder } from '../../line/line.js';
 import { rollOf } from '../../line/linePath.js';
 import { type BuildSense, radiusRate, rollInertia } from '../../roll/buildUp.js';
-import type { Caliper, Inertia, Length, Speed, TensionPerWidth } from '../../units/quantity.js';
+import type { BasisWeight, Caliper, Inertia, Length, Speed, TensionPerWidth } from '../../units/quantity.js';
+import { basisWeight } from '../../web/web.js';
 import type { Product, RollProgram } from '../product.js';
 import { rollSchedules } from '../rollRows.js';
 import type { Schedule } from '../schedule/types.js';
 import { share1, share2 } from '../torqueDifferential.js';
-import type { DriveModel, Missing } from './driveModel.js';
+import type { DriveModel, Missing, TorqueOptions } from './driveModel.js';
 
 type Filled<T> = { -readonly [K in keyof T]: T[K] };
 
@@ -31,20 +33,28 @@ interface Roll {
   readonly differential?: Schedule;
   readonly width: Length;
   readonly caliper: Caliper;
+  /** Basis weight for the term J̇·ω; 0 while it is left out. */
+  readonly momentumWeight: BasisWeight;
   /** Web on the roll and what turns with it at the roller; 0 for what is not known. */
   readonly inertiaAt: (radius: Length) => Inertia;
   readonly missing: readonly Missing[];
 }
 
 /** The drives at unwind and winder, drums among them, that a product has a program for. */
-export function rollDrives(line: Line, product: Product | undefined): DriveModel[] {
+export function rollDrives(
+  line: Line,
+  product: Product | undefined,
+  options: TorqueOptions = {},
+): DriveModel[] {
   if (product === undefined) return [];
   const unwind = line.sections.find((s): s is Unwind => s.kind === 'unwind');
   const winder = line.sections.findLast((s): s is Winder => s.kind === 'winder');
   return [
-    ...(unwind && product.unwind ? ownMotor(makeRoll(unwind, 'unwind', product.unwind, product), 1, 0) : []),
+    ...(unwind && product.unwind
+      ? ownMotor(makeRoll(unwind, 'unwind', product.unwind, product, options), 1, 0)
+      : []),
     ...(winder && product.winder
-      ? winderDrives(winder, makeRoll(winder, 'winder', product.winder, product))
+      ? winderDrives(winder, makeRoll(winder, 'winder', product.winder, product, options))
       : []),
   ];
 }
@@ -54,6 +64,7 @@ function makeRoll(
   role: 'winder' | 'unwind',
   program: RollProgram,
   { web, limits }: Product,
+  { momentumTerm = false }: TorqueOptions,
 ): Roll {
   const { tension, torqueDifferential } = rollSchedules(program, limits.steepest);
   const shaft = rollOf(section);
@@ -69,6 +80,7 @@ function makeRoll(
     ...(torqueDifferential && { differential: torqueDifferential }),
     width: web.width,
     caliper: web.caliper,
+    momentumWeight: momentumTerm && density !== undefined ? basisWeight(density, web.caliper) : 0,
     inertiaAt: (radius) =>
       density === undefined
         ? ownCore
@@ -109,6 +121,7 @@ const emptyBody = (): Filled<Body> => ({
   speed: 0,
   acceleration: 0,
   drag: 0,
+  momentum: 0,
 });
 
 /** Puts a roll at a working point. */
@@ -117,6 +130,10 @@ function setRoll(body: Filled<Body>, roll: Roll, diameter: Length, speed: Speed,
   body.radiusRate = radiusRate(roll.caliper, speed, body.radius, roll.sense);
   body.speed = speed;
   body.acceleration = acceleration;
+  body.momentum =
+    roll.momentumWeight === 0
+      ? 0
+      : momentumTorque(roll.momentumWeight, roll.width, speed, body.radius, roll.sense);
 }
 
 /** The motor on the roll's own shaft; `whole` or `share` of the tension goes through it. */

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import type { PathCircle, Sense } from '../../../../src/engine/line/path/circle.js';
-import { sWrapCircles } from '../../../../src/engine/line/path/sWrap.js';
 import { webPath } from '../../../../src/engine/line/path/webPath.js';
 import { circle, degrees, polylineLength, zigzag } from './support.js';
 
@@ -116,18 +115,9 @@ describe('wraps', () => {
   });
 
   test('an S-wrap between level spans wraps both rollers by 90° + asin(2R/d)', () => {
-    const [one, two] = sWrapCircles({
-      name: 's',
-      centres: [
-        { x: 1, y: 0 },
-        { x: 1, y: 0.5 },
-      ],
-      radii: [0.2, 0.2],
-      sense: 1,
-    });
+    const [one, two] = [circle('s 1', 1, 0, 0.2, 1), circle('s 2', 1, 0.5, 0.2, -1)];
     const path = webPath([circle('a', 0, -0.1, 0.1, 1), one, two, circle('b', 2, 0.6, 0.1, -1)]);
     expect(path.problems).toEqual([]);
-    expect([one.sense, two.sense]).toEqual([1, -1]);
     expect(path.wraps.map((w) => w.name)).toEqual(['s 1', 's 2']);
     for (const { wrap } of path.wraps) expect(degrees(wrap)).toBeCloseTo(90 + degrees(Math.asin(0.8)), 9);
   });

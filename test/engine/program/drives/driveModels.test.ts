@@ -180,6 +180,24 @@ describe('torque of each drive on the line', () => {
   });
 });
 
+describe('the term J̇·ω of a roll', () => {
+  it('is left out, and when asked for adds basis weight times width times v² as a tension, forward at a winder, back at an unwind', () => {
+    // 80 g/m² (100 µm of 800 kg/m³), 1.5 m, 20 m/s: 0.08·1.5·400 = 48 N
+    const p = product({ web: { width_m: 1.5, caliper_m: 1e-4, density_kgm3: 800, friction: 0.3 } });
+    const plain = { ...drive, gear_efficiency: 1 };
+    const line = lineOf([
+      { ...unwind, drive: plain },
+      { ...winder, drive: plain },
+    ]);
+    const [u, w] = driveModels(line, toProduct(p));
+    const [withU, withW] = driveModels(line, toProduct(p), { momentumTerm: true });
+    const tension = (a: DriveModel, b: DriveModel): number =>
+      ((b.torque(1, 20, 0) - a.torque(1, 20, 0)) * 4) / 0.5;
+    expect(tension(w, withW)).toBeCloseTo(48, 6);
+    expect(tension(u, withU)).toBeCloseTo(-48, 6);
+  });
+});
+
 describe('motors of the line', () => {
   const speed = { top_m_per_s: 10, acceleration_m_per_s2: 0.5, stop_m_per_s2: 0.5, emergency_stop_s: 4 };
   const run = (sections: SectionDocument[], p = product()) =>
