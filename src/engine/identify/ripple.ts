@@ -10,6 +10,8 @@ export interface RippleFit {
   readonly fit: Fit;
   /** Which shaft turns, and the amplitude at the motor [N·m]. */
   readonly ripples: readonly { readonly shaft: 'roller' | 'motor'; readonly amplitude: number }[];
+  /** Ripple at the motor [N·m] at a time of the recording [s]: by the angle the shafts then stand at. */
+  torqueAt(time: number): number;
 }
 
 /** Ripple must explain this share of the weighted residual squares at least, or it is left alone. */
@@ -94,5 +96,32 @@ export function fitRipple(signals: DriveSignals, fit: Fit, drive: Drive): Ripple
   });
   if (kept.length === 0) return undefined;
   const final = fitRows(rows, { ...fit.model, terms: [...fit.model.terms, ...kept] }, signals);
-  return final === undefined || final.rss > (1 - worthwhile) * fit.rss ? undefined : { fit: final, ripples };
+  if (final === undefined || final.rss > (1 - worthwhile) * fit.rss) return undefined;
+  const parts = kept.map((term, k) => ({
+    coefficient: final.coefficients[base + k],
+    angle: shaftAngle(signals, shafts[(term.component ?? 0) >> 1] === 'motor' ? 1 : 1 / drive.gearRatio),
+    isSine: (term.component ?? 0) % 2 === 0,
+  }));
+  return {
+    fit: final,
+    ripples,
+    torqueAt: (time) =>
+      parts.reduce((sum, { coefficient, angle, isSine }) => {
+        const theta = valueAt(signals.time, angle, time);
+        return sum + coefficient * (isSine ? Math.sin(theta) : Math.cos(theta));
+      }, 0),
+  };
+}
+
+/** Value of a sampled signal at a time, straight between samples and held beyond them. */
+function valueAt(time: Float64Array, values: Float64Array, at: number): number {
+  let low = 0;
+  let high = time.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (time[middle] <= at) low = middle;
+    else high = middle;
+  }
+  const share = Math.max(0, Math.min(1, (at - time[low]) / (time[high] - time[low])));
+  return values[low] + share * (values[high] - values[low]);
 }

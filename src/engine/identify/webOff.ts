@@ -94,7 +94,8 @@ export function identifyWebOff(
   const inertia = termEstimate(fit, 'inertia', result.directions[0]);
   const known = inertia !== undefined && inertia.value > 5 * inertia.standardError;
   const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
-  const corrected = withoutOffset(again, offset);
+  // Torque that the shaft's angle asks for at rest is no part of its breakaway: starts from several angles scatter by it.
+  const corrected = withoutTorque(again, (time) => offset + (rippled?.torqueAt(time) ?? 0));
   const marked = markUnused(stretches, fit, result.context.cutting.lowestPlateau);
   const collected = collect({ ...result, fit }, marked, corrected, drive, scales, findings);
   return { ...base, stretches: marked, starts: corrected, fit, ...collected };
@@ -172,12 +173,15 @@ function usableOffset(fit: Fit, starts: readonly Start[]): number {
   return offset !== undefined && offset.standardError < 0.03 * smallest ? offset.value : 0;
 }
 
-/** The starts with the torque offset taken out, once the fit knows it. */
-function withoutOffset(starts: readonly Start[], offset: number): Start[] {
+/** The starts with a torque taken out that the fit knows [N·m]: offset, ripple at the angle of the start. */
+function withoutTorque(starts: readonly Start[], torqueAt: (time: number) => number): Start[] {
   return starts.map((s) =>
     s.event === undefined
       ? s
-      : { ...s, event: { ...s.event, torque: s.event.torque - s.event.direction * offset } },
+      : {
+          ...s,
+          event: { ...s.event, torque: s.event.torque - s.event.direction * torqueAt(s.event.time) },
+        },
   );
 }
 

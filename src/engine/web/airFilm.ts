@@ -5,14 +5,14 @@ import type { Length, Ratio, Speed, TensionPerWidth, Viscosity } from '../units/
 export const airViscosity: Viscosity = 1.81e-5;
 
 /**
- * Constant of the foil bearing [1]: curvature far downstream of H‴ = (H − 1)/H³ that leaves the flat film H = 1, 0.643040. The test integrates that
+ * Constant of the foil bearing [1]: curvature far upstream of H‴ = (H − 1)/H³ that leaves the flat film H = 1, 0.643040. The test integrates that
  * equation. Source: Eshel and Elrod, J. Lub. Tech. 89, 1967 (abstract read, constant from memory); 0.65 is printed in places.
  */
 export const foilBearingConstant = 0.643;
 
 /**
  * Thickness of the air film between a running web and a roller, 0.643·R·[6·η·(v_web + v_roller)/T′]^(2/3) [m]. R radius [m], η viscosity of air
- * [Pa·s], v surface speeds [m/s], T′ tension per width [N/m]. **Valid for an impermeable web on a smooth roller that is wide against the film: no
+ * [Pa·s], v surface speeds [m/s], T′ tension per width that presses (`pressingTension`) [N/m]. **Valid for an impermeable web on a smooth roller that is wide against the film: no
  * side leakage.** Paper and narrow or grooved pairs carry less air, so this is the worst case. @throws TautlineError argument_invalid
  * Source: see {@link foilBearingConstant}.
  */

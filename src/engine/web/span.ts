@@ -14,23 +14,35 @@ function requireRunning(speed: Speed): void {
     );
 }
 
+function requireStiffness(stiffness: Tension): void {
+  if (!(stiffness > 0))
+    refuse(
+      { stiffness },
+      `no web has ${stiffness} N per unit strain`,
+      'state modulus, caliper and width above 0',
+    );
+}
+
 /**
  * Steady tension behind a draw, T₂ = [EA·(v₂ − v₁) + T₁·v₁]/v₂ [N]. EA force per unit strain [N], T₁ tension that is carried in [N], v₁ and v₂
  * speeds of the rollers at both ends [m/s]. Valid: elastic web, small strain, no slip on either roller. @throws TautlineError argument_invalid
  * Source: mass balance of the span (Campbell 1958, Grenfell 1964, from memory); derived in docs/models/web-span.md.
  */
 export function drawTension(stiffness: Tension, before: Tension, v1: Speed, v2: Speed): Tension {
+  requireStiffness(stiffness);
   requireRunning(v2);
   return (stiffness * (v2 - v1) + before * v1) / v2;
 }
 
 /**
  * As {@link drawTension}, without neglecting strain against 1: 1 + ε₂ = (v₂/v₁)·(1 + ε₁) [N]. EA [N], T₁ [N], v₁, v₂ [m/s]. The two
- * differ by about T²/EA. @throws TautlineError argument_invalid. Source: mass balance of the span, exact for one material.
+ * differ by about (T₂² − T₁²)/EA. @throws TautlineError argument_invalid. Source: mass balance of the span, exact for one material.
  */
 export function drawTensionExact(stiffness: Tension, before: Tension, v1: Speed, v2: Speed): Tension {
+  requireStiffness(stiffness);
   requireRunning(v1);
-  return stiffness * ((v2 / v1) * (1 + before / stiffness) - 1);
+  // Not EA·((v₂/v₁)·(1 + ε₁) − 1), whose small difference of two large terms loses digits.
+  return (stiffness * (v2 - v1) + before * v2) / v1;
 }
 
 /**
@@ -38,6 +50,7 @@ export function drawTensionExact(stiffness: Tension, before: Tension, v1: Speed,
  * Source: {@link spanResponse}.
  */
 export function spanTime(length: Length, speed: Speed): Time {
+  if (!(length > 0)) refuse({ length }, `no span is ${length} m long`, 'state a length above 0');
   requireRunning(speed);
   return length / speed;
 }
@@ -55,14 +68,21 @@ export const spanResponse = (
   time: Time,
 ): Tension => settled + (start - settled) * Math.exp(-time / spanTime(length, speed));
 
+/** (exp(−p·t) − exp(−q·t))/(q − p), t·exp(−p·t) where the rates p and q meet; neither overflows nor cancels near there. */
+function differenceOfDecays(p: number, q: number, time: Time): number {
+  const gap = Math.abs(q - p);
+  const slower = Math.exp(-Math.min(p, q) * time);
+  return gap === 0 ? slower * time : (slower * -Math.expm1(-gap * time)) / gap;
+}
+
 /**
  * Tension in the second of two spans after the speed of the roller between them stepped, with everything steady before [N]:
  *
- *   T₃(t) = T₃∞ + A·exp(−t/τ₂) + (T₃₀ − T₃∞ − A)·exp(−t/τ₃),   A = (v₂/L₃)·(T₂₀ − T₂∞)/(1/τ₃ − 1/τ₂)
+ *   T₃(t) = T₃∞ + (v₂/L₃)·(T₂₀ − T₂∞)·(exp(−p·t) − exp(−q·t))/(q − p),   p = v₂/L₂, q = v₃/L₃
  *
- * τ₂ = L₂/v₂, τ₃ = L₃/v₃ [s], T₂₀ and T₂∞ tension before and long after in the first span, T₃₀ and T₃∞ in the second [N]. EA [N], T₁ carried in
- * [N]; L₂, L₃ lengths [m]; v₁, v₂ (new), v₃ speeds [m/s]; `before` the old v₂. T₃ starts and ends the same: a step of one draw only
- * passes through. Valid: τ₂ ≠ τ₃ (use slightly different lengths otherwise). @throws TautlineError argument_invalid
+ * T₂₀ and T₂∞ tension before and long after in the first span, T₃∞ in the second [N], which does not depend on v₂: T₃ starts and ends the
+ * same, a step of one draw only passes through. EA [N], T₁ carried in [N]; L₂, L₃ lengths [m]; v₁, v₂ (new), v₃ speeds [m/s]; `before` T₁,
+ * `v2Before` the old v₂; t time since the step [s]. Valid: as {@link drawTension}, neither span slack. @throws TautlineError argument_invalid
  * Source: two first-order spans in series, derived in docs/models/web-span.md.
  */
 export function transportedTension(
@@ -79,22 +99,11 @@ export function transportedTension(
   time: Time,
 ): Tension {
   const { stiffness, before, first, second, v1, v2Before, v2, v3 } = span;
-  const settled = (v: Speed): [Tension, Tension] => {
-    const t2 = drawTension(stiffness, before, v1, v);
-    return [t2, drawTension(stiffness, t2, v, v3)];
-  };
-  const [start2, start3] = settled(v2Before);
-  const [end2, end3] = settled(v2);
-  const rate2 = 1 / spanTime(first, v2);
-  const rate3 = 1 / spanTime(second, v3);
-  if (rate2 === rate3)
-    refuse(
-      { first, second },
-      `spans of ${first} m and ${second} m have one time constant`,
-      'take slightly different lengths',
-    );
-  const a = ((v2 / second) * (start2 - end2)) / (rate3 - rate2);
-  return end3 + a * Math.exp(-time * rate2) + (start3 - end3 - a) * Math.exp(-time * rate3);
+  if (!(time >= 0)) refuse({ time }, `${time} s is not after the step`, 'state a time of at least 0');
+  const start = drawTension(stiffness, before, v1, v2Before);
+  const end = drawTension(stiffness, before, v1, v2);
+  const decays = differenceOfDecays(1 / spanTime(first, v2), 1 / spanTime(second, v3), time);
+  return drawTension(stiffness, before, v1, v3) + (v2 / second) * (start - end) * decays;
 }
 
 /** Natural frequency [rad/s] and damping [1] of a roll. */
@@ -106,7 +115,7 @@ export interface TorqueModeSwing {
 /**
  * How a roll or roller under torque control swings against one span whose far end is held: ω = R·√(EA/(L·J)), ζ = v/(2·L·ω) [rad/s, 1]. EA [N],
  * R radius [m], L span [m], J inertia at the roller [kg·m²], v web speed [m/s]. At rest it is undamped. @throws TautlineError argument_invalid
- * Source: J·ω′ = R·ΔT with L·dT/dt = EA·R·ω − v·T, derived in docs/models/web-span.md.
+ * Source: J·ω′ = R·ΔT with L·ΔT′ = −EA·R·ω − v·ΔT, derived in docs/models/web-span.md.
  */
 export function torqueModeSwing(
   stiffness: Tension,

@@ -59,3 +59,18 @@ export const accelerationBeforeSlip = (
   radius: Length,
   inertia: Inertia,
 ): Acceleration => (radius ** 2 / inertia) * (tension * (capstanRatio(friction, wrap) - 1) - drag / radius);
+
+/**
+ * Largest deceleration of the web before an idler slips, as a magnitude, (R²/J)·[T·(1 − exp(−μ·β)) + M/R] [m/s²]. Drag helps to slow the roller down; the web
+ * behind it is the slack one. T tension before the roller [N], M drag [N·m], R radius [m], J inertia [kg·m²]. @throws TautlineError argument_invalid
+ * Source: tension rise M/R − J·d/R² against {@link capstanRatio}.
+ */
+export const decelerationBeforeSlip = (
+  friction: Ratio,
+  wrap: Angle,
+  tension: Tension,
+  drag: Torque,
+  radius: Length,
+  inertia: Inertia,
+): Acceleration =>
+  (radius ** 2 / inertia) * (tension * (1 - 1 / capstanRatio(friction, wrap)) + drag / radius);

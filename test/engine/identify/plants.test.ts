@@ -47,21 +47,27 @@ describe.each(designed)('designed test %s', (kind) => {
   });
 });
 
-describe.each(['full-test', 'full-test-both-directions', 'breakaway-only', 'lugre-published'] as const)(
+const breakawayErrors = (kind: PlantKind): number[] =>
+  seeds.map((seed) => {
+    const { plant, identification } = runPlant(kind, seed);
+    return error(identification, 'breakaway', plant.truth.breakaway_Nm as number);
+  });
+
+describe.each(['full-test', 'full-test-both-directions', 'surface-percent', 'lugre-published'] as const)(
   'breakaway in %s',
   (kind) => {
-    test('median of six recordings within 2 %, each within 7.5 %, five of six within 4 %', () => {
-      const errors = seeds.map((seed) => {
-        const { plant, identification } = runPlant(kind, seed);
-        return error(identification, 'breakaway', plant.truth.breakaway_Nm as number);
-      });
-      errors.sort((a, b) => a - b);
-      expect(errors[2]).toBeLessThan(kind === 'lugre-published' ? 0.03 : 0.02);
-      expect(errors[4]).toBeLessThan(0.04);
-      expect(errors[5]).toBeLessThan(0.075);
+    test('of each recording within 4 %', () => {
+      for (const e of breakawayErrors(kind)) expect(e).toBeLessThan(0.04);
     });
   },
 );
+
+test('breakaway tests alone: five of six within 4 %, since no running shows the ripple that the shaft’s angle adds', () => {
+  const errors = breakawayErrors('breakaway-only').sort((a, b) => a - b);
+  expect(errors[2]).toBeLessThan(0.02);
+  expect(errors[4]).toBeLessThan(0.04);
+  expect(errors[5]).toBeLessThan(0.075);
+});
 
 describe.each(plantKinds)('what must be said of %s', (kind) => {
   test.each([1, 2, 3, 4])('seed %i', (seed) => {

@@ -52,14 +52,35 @@ describe('drag of a 6205', () => {
 
 describe('windage', () => {
   it('has the worked values and grows a little less than with the square', () => {
-    // R 0.1, L 2 m, 10 m/s: Re 66298, C 0.0048773, M 0.036774 N·m; R 0.05, L 1.5, 20 m/s: 0.027580 N·m, from the formula (from memory) with ρ 1.2
-    expect(windage(0.1, 2, 100)).toBeCloseTo(0.036774, 3);
-    expect(windage(0.05, 1.5, 400)).toBeCloseTo(0.02758, 3);
+    // R 0.1, L 2 m, 10 m/s: Re 66298, C 0.0048773, M 0.036774 N·m; R 0.05, L 1.5, 20 m/s: 0.027580 N·m. Computed independently of this code from
+    // the formula (itself from memory) with air of 1.2 kg/m³.
+    expect(windage(0.1, 2, 100, 1.2)).toBeCloseTo(0.036774, 6);
+    expect(windage(0.05, 1.5, 400, 1.2)).toBeCloseTo(0.02758, 6);
     const exponent = Math.log2(windage(0.1, 2, 200) / windage(0.1, 2, 100));
     expect(exponent).toBeGreaterThan(1.75);
     expect(exponent).toBeLessThan(1.9);
     expect(windage(0.1, 2, -100)).toBe(windage(0.1, 2, 100));
-    expect(windage(0.05, 1, 1)).toBe(0);
+    expect(windage(0.05, 1, 0)).toBe(0);
+  });
+
+  it('solves its implicit law, and is laminar and linear at a creep without a step between', () => {
+    const [rho, eta, R] = [1.2, 1.81e-5, 0.1];
+    for (const reynolds of [200, 1e3, 1e4, 1e6]) {
+      const omega = (reynolds * eta) / (rho * R * R);
+      const C = windage(R, 1, omega, rho) / (Math.PI * rho * R * (omega * R) ** 2 * R);
+      expect(1 / Math.sqrt(C)).toBeCloseTo(-0.6 + 4.07 * Math.log10(reynolds * Math.sqrt(C)), 10);
+    }
+    // cylinder turning in a viscous fluid at rest: 4π·η·ω·R²·L, exact solution of the equations of motion
+    expect(windage(R, 2, 0.01, rho)).toBeCloseTo(4 * Math.PI * eta * 0.01 * R * R * 2, 15);
+    let before = 0;
+    for (let omega = 0.05; omega < 5; omega *= 1.01) {
+      const now = windage(R, 1, omega, rho);
+      expect(now).toBeGreaterThan(before);
+      if (before > 0) expect(now / before).toBeLessThan(1.03);
+      before = now;
+    }
+    expect(() => windage(0, 1, 1)).toThrow(/radius 0 m/);
+    expect(() => windage(0.1, 1, Number.NaN)).toThrow(/NaN rad/);
   });
 });
 

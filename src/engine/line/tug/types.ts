@@ -1,27 +1,31 @@
 import type { Finding } from '../../findings.js';
-import type { Acceleration, Angle, Ratio, Speed, Tension, Torque } from '../../units/quantity.js';
-
+import type { Acceleration, Angle, Length, Ratio, Speed, Tension, Torque } from '../../units/quantity.js';
 import type { SectionGrip } from './grip.js';
 
-/** A value that is known between two ends; both alike when it is known. */
-export interface Band {
+/** A value that is known between two ends; both alike when it is known. An end without a bound is infinite: what is not known is never 0. */
+export interface Interval {
   readonly low: number;
   readonly high: number;
 }
 
+/** An interval whose ends are both known. */
+export type Band = Interval;
+
+export const isKnown = ({ low, high }: Interval): boolean => Number.isFinite(low) && Number.isFinite(high);
+
 /** When a roller is to be driven. Ours: no published criterion was found. */
 export interface TugCriteria {
-  /** Rise by drag in a zone, as a share of its tension. */
+  /** Rise by drag in a zone, as a share of its lowest tension. */
   readonly dragShare: Ratio;
-  /** Friction that is there over friction needed, at top speed while speeding up. */
+  /** Friction that is there over friction needed, at top speed, at its worst of running, speeding up and stopping. */
   readonly reserve: Ratio;
-  /** Rise by acceleration in a zone, as a share of its tension. */
+  /** Change by speeding up or stopping in a zone, whichever is larger, as a share of its lowest tension. */
   readonly accelerationShare: Ratio;
 }
 
 export const usualCriteria: TugCriteria = { dragShare: 0.1, reserve: 1.5, accelerationShare: 0.25 };
 
-/** What a roller asks of the web at one speed and acceleration. */
+/** What a roller, or a zone, asks of the web at one speed and acceleration. */
 export interface TugPoint {
   readonly speed: Speed;
   readonly acceleration: Acceleration;
@@ -34,30 +38,43 @@ export type Carrier = 'web' | 'helper drive';
 
 export type TugVerdict = 'carried by the web' | 'driven' | 'needs a helper drive' | 'not known';
 
+/** What the line does where traction is judged, always at top speed. */
+export type LineState = 'running' | 'speeding up' | 'stopping';
+
 export interface RollerTug {
   readonly name: string;
   readonly section: string;
   readonly pointer: string;
   readonly carrier: Carrier;
   readonly points: readonly TugPoint[];
-  /** Tension that the web loses to drag at top speed [N]. */
-  readonly drag?: Band;
+  /** Tension that the web loses to drag at top speed [N]; its high end is open where bearing seals or an unknown load come on top. */
+  readonly drag?: Interval;
   /** Tension that it spends on speeding the roller up at the line's acceleration [N]. */
-  readonly inertia?: number;
+  readonly inertia?: Band;
+  /** The same in a stop, negative: the roller gives it back. Undefined while the line states no stop. */
+  readonly stopping?: Band;
   readonly wrap?: Angle;
-  /** Tension before the roller at top speed, steady [N]. */
-  readonly tensionBefore?: Band;
-  /** Friction that it needs while speeding up at top speed, at worst, and what is there with air [1]. */
+  /** Tension before the roller at top speed, steady [N]; an end is open behind a roller that is not known. */
+  readonly tensionBefore?: Interval;
+  /** Air film at top speed, steady [m]; 0 where it is led away. Undefined where it is not known. */
+  readonly film?: Length;
+  /** Friction that it needs at top speed, at worst, and what is there with air [1]. */
   readonly frictionNeeded?: Ratio;
   readonly friction?: Ratio;
-  /** Friction that is there over friction needed, at top speed while speeding up; below 1 the web slips. */
+  /** Friction that is there over friction needed, at worst; below 1 the web slips. */
   readonly reserve?: Ratio;
+  /** What the line does when the reserve is that. */
+  readonly worstWhen?: LineState;
   /** Largest acceleration before it slips at top speed; negative when it slips anyway. */
   readonly accelerationBeforeSlip?: Acceleration;
+  /** Largest deceleration before it slips at top speed, as a magnitude. */
+  readonly decelerationBeforeSlip?: Acceleration;
   readonly verdict: TugVerdict;
   readonly reasons: readonly string[];
+  /** What the verdict leaves out. */
+  readonly provisos: readonly string[];
   /** What a helper drive must give at the roller: drag and acceleration at top speed, and the start. */
-  readonly helper?: { readonly torque: Band; readonly start?: Torque; readonly power: Band };
+  readonly helper?: { readonly torque: Interval; readonly start?: Torque; readonly power: Interval };
 }
 
 /** A stretch of web between two sections that hold its tension. */
@@ -65,11 +82,17 @@ export interface TensionZone {
   readonly from: string;
   readonly to: string;
   readonly rollers: readonly RollerTug[];
-  /** Tension held at its beginning [N]. */
+  /** Tension that is held [N]: at its beginning, or at its end where only that is stated. */
   readonly tension?: Tension;
-  /** Sum of drag at top speed, and of acceleration [N]; of what is known. */
+  readonly heldAt: 'beginning' | 'end';
+  /** Lowest tension that drag and acceleration are judged against [N]: of the winder's program where that is lower. */
+  readonly lowestTension?: Tension;
+  /** Sum of drag at top speed, of speeding up and of stopping [N]; of what is known. */
   readonly drag: Band;
-  readonly inertia: number;
+  readonly inertia: Band;
+  readonly stopping: Band;
+  /** The whole rise over the zone at each speed and acceleration; without `rise` where a roller is not known. */
+  readonly points: readonly TugPoint[];
   /** Rollers of which drag or inertia is not known, so that the sums are too small. */
   readonly unknown: readonly string[];
 }
