@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { checkLine, type LineCheck } from '../engine/line/check/lineCheck.js';
 import type { Line } from '../engine/line/line.js';
 import { tugBudget } from '../engine/line/tug/tugBudget.js';
-import type { Band, TugBudget } from '../engine/line/tug/types.js';
+import type { Interval, TugBudget } from '../engine/line/tug/types.js';
 import { tugOptions } from '../engine/program/product.js';
 import { toLineCheckDocument } from '../engine/project/line/lineCheckDocument.js';
 import { lineDrawingOf } from '../engine/report/line/lineDrawingOf.js';
@@ -129,8 +129,14 @@ function checkText(
 /** What the web is asked to pull, at top speed and while speeding up. */
 function tugText({ zones, grips }: TugBudget, units: UnitSystem): string[] {
   const force = (x: number): string => formatQuantity(x, 'tension', units, 3);
-  const band = (b: Band | undefined): string =>
-    b === undefined ? 'not known' : b.low === b.high ? force(b.low) : `${force(b.low)} to ${force(b.high)}`;
+  const band = (b: Interval | undefined): string =>
+    b === undefined
+      ? 'not known'
+      : b.low === b.high
+        ? force(b.low)
+        : Number.isFinite(b.high)
+          ? `${force(b.low)} to ${force(b.high)}`
+          : `at least ${force(b.low)}`;
   const out: string[] = [];
   for (const zone of zones) {
     if (zone.rollers.length === 0) continue;
@@ -140,12 +146,12 @@ function tugText({ zones, grips }: TugBudget, units: UnitSystem): string[] {
         zone.rollers.map((t) => [
           t.name,
           band(t.drag),
-          t.inertia === undefined ? 'not known' : force(t.inertia),
+          band(t.inertia),
           t.reserve === undefined ? '' : formatNumber(t.reserve, 3),
           t.verdict,
         ]),
       ),
-      `together ${band(zone.drag)} of drag and ${force(zone.inertia)} while speeding up${zone.tension === undefined ? '' : `, of ${force(zone.tension)} held`}${zone.unknown.length > 0 ? `, without ${zone.unknown.join(', ')}` : ''}`,
+      `together ${band(zone.drag)} of drag and ${band(zone.inertia)} while speeding up${zone.tension === undefined ? '' : `, of ${force(zone.tension)} held`}${zone.unknown.length > 0 ? `, without ${zone.unknown.join(', ')}` : ''}`,
       '',
     );
   }

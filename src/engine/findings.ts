@@ -60,6 +60,7 @@ export const findingCodes = [
   'mechanics_missing',
   // what the web is asked to pull
   'helper_needed',
+  'helper_unclear',
   'traction_lost',
   'pull_roll_slips',
   'zone_tension_outside_window',

@@ -1,6 +1,6 @@
 import { type Band, type Interval, isKnown } from './types.js';
 
-/** A value that is what it is. */
+/** A value that is what it is, in any unit [any]. Source: definition. */
 export const exactly = (value: number): Interval => ({ low: value, high: value });
 
 export const nothing: Interval = exactly(0);
@@ -13,18 +13,22 @@ export const anything: Interval = { low: Number.NEGATIVE_INFINITY, high: Number.
 /** Sum of intervals. An open end stays open: low ends are never +∞ and high ends never −∞. Source: interval arithmetic. */
 export const plus = (a: Interval, b: Interval): Interval => ({ low: a.low + b.low, high: a.high + b.high });
 
+/** Difference of intervals. Source: interval arithmetic. */
 export const minus = (a: Interval, b: Interval): Interval => ({ low: a.low - b.high, high: a.high - b.low });
 
+/** Sum of any number of intervals; nothing of none. Source: interval arithmetic. */
 export const total = (all: readonly Interval[]): Interval => all.reduce(plus, nothing);
 
-/** `factor` above 0. */
+/** An interval times a factor above 0 [1]. Source: interval arithmetic. */
 export const times = (a: Interval, factor: number): Interval => ({
   low: a.low * factor,
   high: a.high * factor,
 });
 
-/** Largest and smallest magnitude within an interval. */
+/** Largest magnitude within an interval, in its unit [any]. Source: definition. */
 export const largest = ({ low, high }: Interval): number => Math.max(Math.abs(low), Math.abs(high));
+
+/** Smallest magnitude within an interval, in its unit [any]. Source: definition. */
 export const smallest = ({ low, high }: Interval): number =>
   low <= 0 && high >= 0 ? 0 : Math.min(Math.abs(low), Math.abs(high));
 

@@ -3,17 +3,19 @@ import type { UnitSystem } from '../../units/quantity.js';
 import { largest, smallest } from './band.js';
 import { type Interval, isKnown, type RollerTug, type TugCriteria } from './types.js';
 
-/** A roller before its verdict; `best` its reserve at the better end of what is not known. */
+/** A roller before its verdict. */
 export interface Candidate {
   readonly tug: RollerTug;
-  readonly best?: number;
+  /** Its reserve at the worse and the better end of what is not known. */
+  readonly reserve?: Interval;
 }
 
 /** What a zone is judged by. */
 export interface ZoneTension {
   /** Lowest tension in the zone [N]; undefined where none is stated. */
   readonly tension?: number;
-  readonly heldAt: 'beginning' | 'end';
+  /** True where the line stops harder than it speeds up. */
+  readonly stops: boolean;
 }
 
 /**
@@ -25,7 +27,7 @@ export function judge(
   zone: ZoneTension,
   criteria: TugCriteria,
   units: UnitSystem,
-  unstatedAcceleration: boolean,
+  isAccelerationStated: boolean,
 ): RollerTug[] {
   const certain = reasonsOf(candidates, zone, criteria, units, 'certain');
   const possible = reasonsOf(candidates, zone, criteria, units, 'possible');
@@ -33,9 +35,9 @@ export function judge(
     if (tug.carrier === 'helper drive' || tug.reasons.length > 0) return tug;
     const why = certain.get(tug.name) ?? [];
     if (why.length > 0) return { ...tug, verdict: 'needs a helper drive', reasons: why };
-    const missing = missingOf(tug, unstatedAcceleration);
+    const missing = missingOf(tug, zone.tension !== undefined, isAccelerationStated);
     if (missing.length > 0)
-      return { ...tug, verdict: 'not known', reasons: [`not known: ${missing.join(', ')}`] };
+      return { ...tug, missing, verdict: 'not known', reasons: [`not known: ${missing.join(', ')}`] };
     const unclear = possible.get(tug.name) ?? [];
     return unclear.length > 0 ? { ...tug, verdict: 'not known', reasons: unclear } : tug;
   });
@@ -45,7 +47,7 @@ type Sureness = 'certain' | 'possible';
 
 function reasonsOf(
   candidates: readonly Candidate[],
-  { tension }: ZoneTension,
+  { tension, stops }: ZoneTension,
   criteria: TugCriteria,
   units: UnitSystem,
   sureness: Sureness,
@@ -57,9 +59,9 @@ function reasonsOf(
   const carried = candidates.filter((c) => c.tug.carrier === 'web');
   const size = sureness === 'certain' ? smallest : largest;
   const atMost = sureness === 'certain' ? '' : 'up to ';
-  for (const { tug, best } of carried) {
-    const reserve = sureness === 'certain' ? best : tug.reserve;
-    if (reserve !== undefined && reserve < criteria.reserve) add(tug, gripWords(tug, reserve, criteria, sureness));
+  for (const { tug, reserve } of carried) {
+    const held = sureness === 'certain' ? reserve?.high : reserve?.low;
+    if (held !== undefined && held < criteria.reserve) add(tug, gripWords(tug, held, criteria, sureness));
   }
   if (tension === undefined) return reasons;
   const force = (x: number): string => formatQuantity(x, 'tension', units, 3);
@@ -88,13 +90,8 @@ function reasonsOf(
     (sum, own) =>
       `drag in its zone takes ${atMost}${percent(sum)} of the tension, and ${atMost}${force(own)} of it is its own`,
   );
-  const moving = (t: RollerTug): Interval | undefined =>
-    t.inertia === undefined || t.stopping === undefined || largest(t.inertia) >= largest(t.stopping)
-      ? t.inertia
-      : t.stopping;
-  const stops = carried.some(({ tug }) => moving(tug) === tug.stopping && tug.stopping !== undefined);
   heaviest(
-    moving,
+    (t) => (stops ? t.stopping : t.inertia),
     criteria.accelerationShare,
     (sum, own) =>
       `${stops ? 'stopping gives back' : 'speeding up takes'} ${percent(sum)} of the tension in its zone, and ${force(own)} of it is its own`,
@@ -104,27 +101,33 @@ function reasonsOf(
 
 /** Why its grip is too small. */
 function gripWords(tug: RollerTug, reserve: number, criteria: TugCriteria, sureness: Sureness): string {
-  const when = `while the line ${tug.worstWhen === 'running' ? 'runs' : tug.worstWhen === 'stopping' ? 'stops' : 'speeds up'} at top speed`;
-  const may = sureness === 'certain' ? '' : 'may ';
+  const doing = { running: 'runs', 'speeding up': 'speeds up', stopping: 'stops' }[
+    tug.worstWhen ?? 'running'
+  ];
+  const when = `while the line ${doing} at top speed`;
+  const verb = (is: string, mayBe: string): string => (sureness === 'certain' ? is : mayBe);
   if (reserve >= 1)
-    return `${when} the friction that is there ${may === '' ? 'is' : 'may be'} only ${formatNumber(reserve, 3)} times what it needs, below ${criteria.reserve}`;
+    return `${when} the friction that is there ${verb('is', 'may be')} only ${formatNumber(reserve, 3)} times what it needs, below ${criteria.reserve}`;
+  if (reserve === 0 && tug.friction !== 0) return `the web ${verb('goes', 'may go')} slack at it ${when}`;
   const air = tug.friction === 0 ? ', on an air film,' : '';
-  return tug.frictionNeeded === undefined
-    ? `the web ${may}${may === '' ? 'goes' : 'go'} slack at it ${when}`
-    : `the web ${may}${may === '' ? 'slips' : 'slip'} on it ${when}: the friction that is there${air} is ${formatNumber(100 * reserve, 3)} % of what it needs`;
+  return `the web ${verb('slips', 'may slip')} on it ${when}: the friction that is there${air} is ${formatNumber(100 * reserve, 3)} % of what it needs`;
 }
 
 /** What a verdict would need and nobody stated or measured. */
-const missingOf = (t: RollerTug, unstatedAcceleration: boolean): string[] => [
-  ...(t.drag === undefined || !isKnown(t.drag) ? ['drag'] : []),
-  ...(unstatedAcceleration
-    ? ['acceleration of the line']
-    : t.inertia === undefined
-      ? ['inertia']
-      : []),
-  ...(t.tensionBefore === undefined ? ['tension of its zone'] : []),
-  ...(t.wrap === undefined ? ['wrap'] : []),
-  ...(t.tensionBefore !== undefined && t.wrap !== undefined && t.friction === undefined
-    ? ['friction']
-    : []),
-];
+function missingOf(t: RollerTug, hasTension: boolean, isAccelerationStated: boolean): string[] {
+  const isPlaced = t.tensionBefore !== undefined && t.wrap !== undefined;
+  const missing = [
+    ...(t.drag === undefined || !isKnown(t.drag) ? ['drag'] : []),
+    ...(!isAccelerationStated ? ['acceleration of the line'] : t.inertia === undefined ? ['inertia'] : []),
+    ...(t.tensionBefore !== undefined
+      ? []
+      : hasTension
+        ? ['tension before it, since a roller of its zone is not known']
+        : ['tension of its zone']),
+    ...(t.wrap === undefined ? ['wrap'] : []),
+    ...(isPlaced && t.friction === undefined ? ['friction'] : []),
+  ];
+  return missing.length === 0 && t.reserve === undefined
+    ? ['tension before it while the speed changes, since an inertia in its zone is not known']
+    : missing;
+}

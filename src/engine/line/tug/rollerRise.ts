@@ -17,7 +17,7 @@ const gravity = 9.80665;
  */
 export function bearingLoad(
   { mass, inertia }: Roller,
-  radius: Length,
+  radius: Length | undefined,
   tension: Tension | undefined,
   wrap: number | undefined,
 ): Interval {
@@ -27,7 +27,7 @@ export function bearingLoad(
       : wrap === undefined
         ? { low: 0, high: 2 * tension }
         : exactly(webLoad(tension, tension, wrap));
-  const shell = inertia === undefined ? undefined : inertia.value / radius ** 2;
+  const shell = inertia === undefined || radius === undefined ? undefined : inertia.value / radius ** 2;
   const weight =
     mass !== undefined
       ? exactly(mass * gravity)

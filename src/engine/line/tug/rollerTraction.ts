@@ -40,7 +40,7 @@ export interface Traction {
   readonly provisos: readonly string[];
 }
 
-/** Friction of web on a roller where it is stated, before any air. */
+/** Friction of web on a roller where it is stated, before any air [1]. Source: definition. */
 export const statedFriction = (roller: Roller, web: Partial<Web> | undefined): Ratio | undefined =>
   roller.friction ?? web?.frictionOnRoller;
 
@@ -71,11 +71,7 @@ export const frictionUnder = (
 ): Ratio =>
   film === undefined || film === 0
     ? stated
-    : frictionWithAir(
-        stated,
-        film,
-        combinedRoughness(roller.roughness as number, web?.roughness as number),
-      );
+    : frictionWithAir(stated, film, combinedRoughness(roller.roughness as number, web?.roughness as number));
 
 /** Grip that a roller needs and has at top speed, over all states of the line [1, m/s²]. Source: docs/models/tug-budget.md. */
 export function rollerTraction(of: TractionCase, states: readonly TractionState[]): Traction {
@@ -102,10 +98,7 @@ export function rollerTraction(of: TractionCase, states: readonly TractionState[
         : frictionUnder(stated, filmAt(before), roller, web) / need;
   const judged = states.map(({ when, before, rise }) => {
     const most = Math.max(needed(before.low, rise.low), needed(before.low, rise.high));
-    const least = Math.min(
-      needed(before.high, smallest(rise)),
-      needed(before.high, -smallest(rise)),
-    );
+    const least = Math.min(needed(before.high, smallest(rise)), needed(before.high, -smallest(rise)));
     return {
       when,
       needed: most,

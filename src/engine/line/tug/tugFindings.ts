@@ -12,13 +12,16 @@ export interface TensionWindow {
 /** What a zone's budget gives cause to say: rollers in need, rollers that need measuring, tension outside the product's window. Source: definition [N/m]. */
 export const zoneFindings = (
   zone: TensionZone,
+  { pointer }: { readonly pointer: string },
   after: Interval | undefined,
   width: Length | undefined,
   window: TensionWindow,
   units: UnitSystem,
 ): Finding[] => [
   ...zone.rollers.flatMap((t) => rollerFinding(t, units)),
-  ...(after === undefined || width === undefined ? [] : windowFinding(zone, after, width, window, units)),
+  ...(after === undefined || width === undefined
+    ? []
+    : windowFinding(zone, pointer, after, width, window, units)),
 ];
 
 function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
@@ -42,7 +45,8 @@ function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
     ];
   }
   // What nobody stated is named once, by mechanics_missing; here only what an estimate leaves open.
-  if (t.carrier === 'web' && t.verdict === 'not known' && t.drag !== undefined && t.isEstimateOpen)
+  const isBand = t.drag !== undefined && t.drag.low < t.drag.high;
+  if (t.verdict === 'not known' && isBand && t.missing.every((m) => m === 'drag'))
     return [
       {
         code: 'helper_unclear',
@@ -57,6 +61,7 @@ function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
 
 function windowFinding(
   zone: TensionZone,
+  pointer: string,
   after: Interval,
   width: Length,
   { lowestTension = Number.NEGATIVE_INFINITY, highestTension = Number.POSITIVE_INFINITY }: TensionWindow,
@@ -80,7 +85,7 @@ function windowFinding(
       code: 'zone_tension_outside_window',
       severity: 'warn',
       message: `from ${zone.from} to ${zone.to} the tension behind the last roller is ${reaches}, ${above ? `above the ${text(highestTension)}` : `below the ${text(lowestTension)}`} that the product allows`,
-      where: { section: zone.to },
+      where: { pointer, section: zone.to },
       next: above
         ? 'lower the drag in this zone, drive its heaviest roller, or hold less tension at its beginning'
         : 'hold more tension in this zone',

@@ -11,6 +11,7 @@ export interface Interval {
 /** An interval whose ends are both known. */
 export type Band = Interval;
 
+/** True when both ends have a bound. */
 export const isKnown = ({ low, high }: Interval): boolean => Number.isFinite(low) && Number.isFinite(high);
 
 /** When a roller is to be driven. Ours: no published criterion was found. */
@@ -71,6 +72,8 @@ export interface RollerTug {
   readonly decelerationBeforeSlip?: Acceleration;
   readonly verdict: TugVerdict;
   readonly reasons: readonly string[];
+  /** What the verdict would need and nobody stated or measured. */
+  readonly missing: readonly string[];
   /** What the verdict leaves out. */
   readonly provisos: readonly string[];
   /** What a helper drive must give at the roller: drag and acceleration at top speed, and the start. */

@@ -1,4 +1,4 @@
-import type { Band, RollerTug, TensionZone, TugBudget, TugVerdict } from '../../line/tug/types.js';
+import type { Interval, RollerTug, TensionZone, TugBudget, TugVerdict } from '../../line/tug/types.js';
 import { findingItems } from '../findingItems.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Section, Table } from '../reportTree.js';
@@ -38,21 +38,24 @@ export function tugSection({ zones, grips, findings }: TugBudget, format: Format
 function zoneBlocks(zone: TensionZone, format: Format): Block[] {
   const { tension, drag, inertia, unknown } = zone;
   const share = (x: number): string =>
-    tension === undefined ? '' : ` (${shortNumber((100 * x) / tension)} %)`;
+    tension === undefined || x === 0 ? '' : ` (${shortNumber((100 * x) / tension)} %)`;
   return [
     { kind: 'heading', text: `${zone.from} to ${zone.to}` },
     { kind: 'table', table: zoneTable(zone, format) },
     {
       kind: 'paragraph',
-      text: `Together ${bandText(drag, format)} ${format.unit('tension')}${share(drag.high)} of drag and ${format.withUnit('tension', inertia)}${share(inertia)} while speeding up${tension === undefined ? '; the tension of this zone is not stated' : `, of ${format.withUnit('tension', tension)} held`}.${unknown.length > 0 ? ` Without ${unknown.join(', ')}, of which not everything is known.` : ''}`,
+      text: `Together ${bandText(drag, format)} ${format.unit('tension')}${share(drag.high)} of drag and ${bandText(inertia, format)} ${format.unit('tension')}${share(inertia.high)} while speeding up${tension === undefined ? '; the tension of this zone is not stated' : `, of ${format.withUnit('tension', tension)} held`}.${unknown.length > 0 ? ` Without ${unknown.join(', ')}, of which not everything is known.` : ''}`,
     },
   ];
 }
 
-const bandText = ({ low, high }: Band, format: Format): string =>
+/** Both ends; one without a bound that is known is left open. */
+const bandText = ({ low, high }: Interval, format: Format): string =>
   low === high
     ? format.number('tension', low)
-    : `${format.number('tension', low)} to ${format.number('tension', high)}`;
+    : Number.isFinite(high)
+      ? `${format.number('tension', low)} to ${format.number('tension', high)}`
+      : `at least ${format.number('tension', low)}`;
 
 const tones: Readonly<Record<TugVerdict, Cell['tone']>> = {
   'carried by the web': 'good',
@@ -77,7 +80,7 @@ function zoneTable(zone: TensionZone, format: Format): Table {
     rows: zone.rollers.map((t) => [
       { text: t.name },
       t.drag ? { text: bandText(t.drag, format) } : unknown(t),
-      t.inertia === undefined ? unknown(t) : { text: format.number('tension', t.inertia) },
+      t.inertia ? { text: bandText(t.inertia, format) } : unknown(t),
       { text: t.frictionNeeded === undefined ? '–' : shortNumber(t.frictionNeeded) },
       { text: t.reserve === undefined || !Number.isFinite(t.reserve) ? '–' : shortNumber(t.reserve) },
       {
@@ -102,6 +105,6 @@ function verdictCell(t: RollerTug, format: Format): Cell {
     t.verdict !== 'needs a helper drive' || t.helper === undefined
       ? ''
       : ` It must give up to ${format.withUnit('torque', t.helper.torque.high)} and ${format.withUnit('power', t.helper.power.high)} at the roller.`;
-  const note = `${t.reasons.join('; ')}${helper}`;
+  const note = `${[...t.reasons, ...t.provisos].join('; ')}${helper}`;
   return { text: t.verdict, tone: tones[t.verdict], ...(note !== '' && { note }) };
 }
