@@ -148,7 +148,7 @@ function tugText({ zones, grips }: TugBudget, units: UnitSystem): string[] {
           band(t.drag),
           band(t.inertia),
           t.reserve === undefined ? '' : formatNumber(t.reserve, 3),
-          t.verdict,
+          t.missing.length > 0 ? t.reasons.join('; ') : t.verdict,
         ]),
       ),
       `together ${band(zone.drag)} of drag and ${band(zone.inertia)} while speeding up${zone.tension === undefined ? '' : `, of ${force(zone.tension)} held`}${zone.unknown.length > 0 ? `, without ${zone.unknown.join(', ')}` : ''}`,

@@ -1,9 +1,11 @@
 import type { Finding } from '../../findings.js';
 import { formatQuantity } from '../../units/format.js';
-import type { Length, Tension, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
+import type { Length, Speed, Tension, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import { capstanRatio } from '../../web/traction.js';
 import type { Web } from '../../web/web.js';
-import type { Line, Section } from '../line.js';
+import type { Line, Roller, Section } from '../line.js';
+import { filmUnder, frictionUnder, pressing, statedFriction } from './rollerTraction.js';
+import type { Band } from './types.js';
 
 /** What a section that holds a step of tension can hold, against what it has to. */
 export interface SectionGrip {
@@ -27,55 +29,60 @@ export const stepBeforeSlip = (
   width: Length,
 ): Tension => low * (capstanRatio(frictionTimesWrap, 1) - 1) + nipFriction * nip * width;
 
+/** What a line is at top speed, as far as the grip of its sections asks. */
+export interface GripCase {
+  readonly wraps: ReadonlyMap<string, number>;
+  readonly width: Length;
+  readonly speed: Speed;
+  readonly web?: Partial<Web>;
+  /** Tension that comes to a section at top speed while the line runs, speeds up or stops [N], as far as it is known. */
+  readonly arriving: ReadonlyMap<string, Band>;
+}
+
 /**
- * Grip of every pull roll and dryer whose tensions, wraps and friction are known [N]; wraps as drawn, no air film: a nip presses it out, and on a wrap
- * alone it is the budget's part. Source: {@link stepBeforeSlip}.
+ * Grip of every pull roll and dryer whose tensions, wraps and friction are known, at the worst end of the tension that comes to it [N]; wraps as
+ * drawn. An air film counts where no nip presses it out. Source: {@link stepBeforeSlip}.
  */
-export function sectionGrips(
-  line: Line,
-  wraps: ReadonlyMap<string, number>,
-  width: Length | undefined,
-  web: Partial<Web> | undefined,
-): SectionGrip[] {
-  if (width === undefined) return [];
-  let before: TensionPerWidth | undefined;
-  return line.sections.flatMap((section) => {
-    const up = before;
-    before = section.tensionAfter ?? before;
+export const sectionGrips = (line: Line, of: GripCase): SectionGrip[] =>
+  line.sections.flatMap((section): SectionGrip[] => {
     const holds = section.kind === 'pull-roll' || section.kind === 'dryer';
-    if (!holds || up === undefined || section.tensionAfter === undefined) return [];
-    const wrapped = frictionTimesWrap(section, wraps, web);
-    if (wrapped === undefined) return [];
-    const nip = section.kind === 'pull-roll' ? section.nip : undefined;
-    const low = Math.min(up, section.tensionAfter) * width;
-    return [
-      {
-        section: section.name,
-        pointer: section.pointer,
-        step: Math.abs(section.tensionAfter - up) * width,
-        grip: stepBeforeSlip(
-          low,
-          wrapped,
-          nip?.friction ?? web?.frictionOnRoller ?? 0,
-          nip?.force ?? 0,
-          width,
-        ),
-      },
-    ];
+    const arriving = of.arriving.get(section.name);
+    if (!holds || arriving === undefined || section.tensionAfter === undefined) return [];
+    const held = section.tensionAfter * of.width;
+    const ends = [arriving.low, arriving.high].map((up) => gripAt(section, up, held, of));
+    const [worst] = ends.filter((g) => g !== undefined).sort((a, b) => a.grip - a.step - (b.grip - b.step));
+    return worst === undefined ? [] : [worst];
   });
+
+function gripAt(section: Section, up: Tension, held: Tension, of: GripCase): SectionGrip | undefined {
+  const low = Math.max(0, Math.min(up, held));
+  const nip = section.kind === 'pull-roll' ? section.nip : undefined;
+  const wrapped = frictionTimesWrap(section, low, nip !== undefined, of);
+  if (wrapped === undefined) return undefined;
+  const nipFriction = nip?.friction ?? statedFriction(section.rollers[0] as Roller, of.web) ?? 0;
+  return {
+    section: section.name,
+    pointer: section.pointer,
+    step: Math.abs(held - up),
+    grip: stepBeforeSlip(low, wrapped, nipFriction, nip?.force ?? 0, of.width),
+  };
 }
 
 function frictionTimesWrap(
   section: Section,
-  wraps: ReadonlyMap<string, number>,
-  web: Partial<Web> | undefined,
+  low: Tension,
+  isNipped: boolean,
+  { wraps, width, speed, web }: GripCase,
 ): number | undefined {
   let sum = 0;
   for (const roller of section.rollers) {
     const wrap = wraps.get(roller.name);
-    const friction = roller.friction ?? web?.frictionOnRoller;
-    if (wrap === undefined || friction === undefined || !Number.isFinite(wrap)) return undefined;
-    sum += friction * wrap;
+    const stated = statedFriction(roller, web);
+    if (wrap === undefined || stated === undefined || roller.radius === undefined) return undefined;
+    const film = isNipped
+      ? 0
+      : filmUnder(roller, roller.radius, speed, pressing(low, speed, width, web), width, web);
+    sum += frictionUnder(stated, film, roller, web) * wrap;
   }
   return sum;
 }

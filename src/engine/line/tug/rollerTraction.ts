@@ -45,6 +45,22 @@ export const statedFriction = (roller: Roller, web: Partial<Web> | undefined): R
   roller.friction ?? web?.frictionOnRoller;
 
 /**
+ * Tension that presses the web on a roller [N]: T − m′·v², with m′ from density, caliper and width; T alone where the web does not state these.
+ * T tension [N], v speed [m/s], W width [m]. Source: {@link pressingTension}.
+ */
+export const pressing = (
+  tension: Tension,
+  speed: Speed,
+  width: Length,
+  web: Partial<Web> | undefined,
+): Tension =>
+  pressingTension(
+    tension,
+    web?.density === undefined || web.caliper === undefined ? 0 : web.density * web.caliper * width,
+    speed,
+  );
+
+/**
  * Air film under the web [m]: 0 where grooves or the web itself lead it away, undefined where a roughness is not stated and it cannot be compared.
  * R radius [m], v speed [m/s], T tension that presses [N], W width [m]; Infinity under a web without tension. Source: {@link airFilm}.
  */
@@ -76,16 +92,14 @@ export const frictionUnder = (
 /** Grip that a roller needs and has at top speed, over all states of the line [1, m/s²]. Source: docs/models/tug-budget.md. */
 export function rollerTraction(of: TractionCase, states: readonly TractionState[]): Traction {
   const { roller, radius, wrap, speed, width, web } = of;
-  const massPerLength =
-    web?.density === undefined || web.caliper === undefined ? 0 : web.density * web.caliper * width;
-  const pressing = (tension: Tension): Tension => pressingTension(tension, massPerLength, speed);
+  const pressed = (tension: Tension): Tension => pressing(tension, speed, width, web);
   const stated = statedFriction(roller, web);
   const filmAt = (tension: Tension): Length | undefined =>
-    filmUnder(roller, radius, speed, pressing(tension), width, web);
+    filmUnder(roller, radius, speed, pressed(tension), width, web);
   /** Infinite for a web without tension; nothing for one whose tension has no bound. */
   const needed = (before: Tension, rise: Tension): Ratio => {
     if (rise === 0 || before === Number.POSITIVE_INFINITY) return 0;
-    const [one, other] = [pressing(before), pressing(before + rise)];
+    const [one, other] = [pressed(before), pressed(before + rise)];
     return one > 0 && other > 0 && Number.isFinite(other)
       ? frictionNeeded(one, other, wrap)
       : Number.POSITIVE_INFINITY;
@@ -108,7 +122,7 @@ export function rollerTraction(of: TractionCase, states: readonly TractionState[
   });
   const worst = judged.reduce((a, b) => (b.needed > a.needed ? b : a));
   const running = states[0] as TractionState;
-  const low = pressing(running.before.low);
+  const low = pressed(running.before.low);
   const film = filmAt(running.before.low);
   const friction = stated === undefined ? undefined : frictionUnder(stated, film, roller, web);
   const slip =

@@ -63,7 +63,19 @@ export function tugBudget(line: Line, options: TugOptions = {}): TugBudget | und
     units: options.units ?? 'si',
   };
   const zones = zonesOf(line).map((zone) => ({ of: zone, budget: zoneBudget(zone, context) }));
-  const grips = sectionGrips(line, wraps, width, options.web);
+  const arriving = new Map(
+    zones.flatMap(({ of, budget }) => (budget.arriving ? [[of.to.name, budget.arriving]] : [])),
+  );
+  const grips =
+    width === undefined
+      ? []
+      : sectionGrips(line, {
+          wraps,
+          width,
+          speed: speed.top,
+          arriving,
+          ...(options.web && { web: options.web }),
+        });
   return {
     zones: zones.map(({ budget }) => budget.zone),
     grips,
@@ -104,7 +116,15 @@ interface Held {
   readonly lowestEnd?: Tension;
 }
 
-function zoneBudget(of: ZoneRollers, context: Context): { zone: TensionZone; after: Interval | undefined } {
+interface ZoneBudget {
+  readonly zone: TensionZone;
+  /** Tension behind the last roller at top speed, steady [N]. */
+  readonly after: Interval | undefined;
+  /** The same over all states of the line, as far as it is known [N]. */
+  readonly arriving: Band | undefined;
+}
+
+function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
   const held = heldIn(of, context);
   const tension = held.beginning ?? held.end;
   const places = of.rollers.map(({ section, roller }): Place => {
@@ -140,7 +160,7 @@ function zoneBudget(of: ZoneRollers, context: Context): { zone: TensionZone; aft
     context.units,
     context.acceleration !== undefined,
   );
-  const end = steady.before === undefined ? undefined : steady.before[places.length];
+  const ends = states.flatMap((s) => s.before?.[places.length] ?? []);
   return {
     zone: {
       from: of.from.name,
@@ -157,7 +177,8 @@ function zoneBudget(of: ZoneRollers, context: Context): { zone: TensionZone; aft
         .filter((t) => t.drag === undefined || !isKnown(t.drag) || t.inertia === undefined)
         .map((t) => t.name),
     },
-    after: end,
+    after: ends[0],
+    arriving: finiteRange(ends),
   };
 }
 
@@ -218,6 +239,12 @@ const tablePoints = (context: Context, rise: (v: Speed, a: Acceleration) => Inte
 
 const sumOfKnown = (all: readonly (Interval | undefined)[]): Band =>
   total(all.filter((i) => i !== undefined && isKnown(i)) as Interval[]);
+
+/** From the lowest to the highest end that has a bound. */
+function finiteRange(all: readonly Interval[]): Band | undefined {
+  const ends = all.flatMap(({ low, high }) => [low, high]).filter(Number.isFinite);
+  return ends.length === 0 ? undefined : { low: Math.min(...ends), high: Math.max(...ends) };
+}
 
 interface PlaceState {
   readonly when: LineState;
