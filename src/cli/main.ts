@@ -10,6 +10,7 @@ import { registerIdentify } from './identify.js';
 import { registerImport } from './import.js';
 import { asTautlineError, reportError } from './output.js';
 import { registerProgram } from './program.js';
+import { registerRoll } from './roll.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -25,6 +26,7 @@ const program = new Command('tautline')
 registerCommission(program);
 registerCheck(program);
 registerProgram(program);
+registerRoll(program);
 registerIdentify(program);
 registerCompare(program);
 registerFeedforward(program);

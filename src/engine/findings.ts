@@ -76,6 +76,14 @@ export const findingCodes = [
   'tension_above_strength',
   'tension_outside_window',
   'nip_outside_window',
+  // what is in the roll
+  'stack_law_breaks',
+  'hoop_compression',
+  'web_strain_implausible',
+  'large_deformation',
+  'pressure_too_high',
+  'slip_not_judged',
+  'layers_slip',
   // the motors of the line
   'drive_data_missing',
   'motor_torque_exceeded',

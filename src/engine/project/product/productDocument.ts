@@ -88,7 +88,8 @@ const event = (description: string): JsonSchema =>
     ['share', 'ramp_s'],
   );
 
-const schedule = (description: string): JsonSchema =>
+/** A schedule over diameter, the same keys in every document. */
+export const scheduleSchema = (description: string): JsonSchema =>
   object(
     description,
     {
@@ -123,9 +124,9 @@ const rollProgram = (description: string): JsonSchema =>
     {
       core_diameter_m: positive('length', 'outer diameter of the core'),
       full_diameter_m: positive('length', 'diameter of the full roll'),
-      tension: schedule('web tension per width'),
-      nip: schedule('nip force per width; at a two-drum winder that of the rider roller'),
-      torque_differential: schedule(
+      tension: scheduleSchema('web tension per width'),
+      nip: scheduleSchema('nip force per width; at a two-drum winder that of the rider roller'),
+      torque_differential: scheduleSchema(
         'force per width through the roll’s own motor less that through the drum, or front less rear drum',
       ),
       wound_on: object('wound-on tension as measured on this winder with this web', {

@@ -101,7 +101,8 @@ function toRollProgram(document: RollProgramDocument, pointer: string): RollProg
   };
 }
 
-function toKnob(
+/** A schedule as the engine computes with it, refused at its place when it can be none. @throws TautlineError document_value */
+export function toKnob(
   document: ScheduleDocument,
   pointer: string,
   core: number,

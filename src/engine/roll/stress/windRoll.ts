@@ -1,18 +1,20 @@
 import { TautlineError } from '../../errors.js';
-import type { Length, Modulus, Ratio, TensionPerWidth } from '../../units/quantity.js';
+import type { Caliper, Length, Modulus, Ratio, TensionPerWidth } from '../../units/quantity.js';
 import type { StackModulus } from './stackModulus.js';
 
 /** How the radial modulus of a lap is taken while the next lap is wound on. */
 export type StressUpdate =
   /** At the pressure in the middle of the increment: second order in the lap's pressure. */
   | 'mid-increment'
+  /** As before, each lap solved twice, the second time with its own increments: the reference for the first. */
+  | 'corrected'
   /** At the pressure before it, as the model was first published: low by up to a few percent in soft stacks. */
   | 'explicit';
 
 /** A roll to be wound, SI. */
 export interface WindingInput {
   readonly laps: number;
-  readonly caliper: Length;
+  readonly caliper: Caliper;
   /** Outer radius of the core. */
   readonly coreRadius: Length;
   /** Modulus along the web. */
@@ -74,7 +76,11 @@ export function windRoll(input: WindingInput): WoundRoll {
   const woundOn = Float64Array.from({ length: laps }, (_, k) => input.woundOn(k, radius[k] as number));
   const pressure = new Float64Array(laps);
   const winding = startWinding(input, radius, pressure);
-  for (let k = 0; k < laps; k++) addLap(winding, k, woundOn[k] as number);
+  const isTwice = input.update === 'corrected';
+  for (let k = 0; k < laps; k++) {
+    if (isTwice) foreseeLap(winding, k, woundOn[k] as number);
+    addLap(winding, k, woundOn[k] as number);
+  }
   return { radius, pressure, woundOn, hoopStress: hoopStress(radius, pressure, caliper) };
 }
 
@@ -82,7 +88,7 @@ export function windRoll(input: WindingInput): WoundRoll {
  * Mean hoop stress of each lap from the pressures at its two sides, σ_t = (r_i·P_i − r_{i+1}·P_{i+1})/h [Pa], with no pressure at the outside.
  * Radii [m], pressures [Pa], caliper h [m]. Source: equilibrium, σ_t = −d(r·P)/dr.
  */
-export function hoopStress(radius: Float64Array, pressure: Float64Array, caliper: Length): Float64Array {
+export function hoopStress(radius: Float64Array, pressure: Float64Array, caliper: Caliper): Float64Array {
   const n = radius.length;
   const stress = new Float64Array(n);
   for (let i = 0; i < n; i++) {
@@ -176,6 +182,20 @@ function addLap(winding: Winding, lap: number, tension: number): void {
   }
   winding.from = Math.max(0, i);
   winding.attenuation = lap === 0 ? 0 : (ratio[lap - 1] as number);
+}
+
+/** Solves a lap without adding it, so that the next solution of the same lap takes the modulus at its own increments. */
+function foreseeLap(winding: Winding, lap: number, tension: number): void {
+  const { perRadius, ratio, increment } = winding;
+  winding.from = 0;
+  sweepOutwards(winding, lap, tension * (perRadius[lap] as number));
+  let q = tension;
+  for (let i = lap - 1; i >= 0; i--) {
+    q *= ratio[i] as number;
+    increment[i] = q * (perRadius[i] as number);
+  }
+  winding.from = 0;
+  winding.attenuation = 1;
 }
 
 /** Ratios of all cells below a new lap, from the innermost that may have changed. */

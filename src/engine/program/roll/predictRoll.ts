@@ -1,0 +1,330 @@
+import type { Finding, FindingCode, Severity } from '../../findings.js';
+import type { WinderType } from '../../line/line.js';
+import {
+  largestDeceleration,
+  type RollHandling,
+  rollHandling,
+  type SlipMargin,
+  type SlipRoll,
+  slipMargin,
+} from '../../roll/slip.js';
+import { lawBreaksAt, stackModulus } from '../../roll/stress/stackModulus.js';
+import { windRoll } from '../../roll/stress/windRoll.js';
+import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
+import { defaultCoefficients, twoDrumWoundOnTension, woundOnTension } from '../../roll/woundOnTension.js';
+import { formatQuantity } from '../../units/format.js';
+import type {
+  Acceleration,
+  Length,
+  Modulus,
+  Pressure,
+  Ratio,
+  Speed,
+  TensionPerWidth,
+  UnitSystem,
+} from '../../units/quantity.js';
+import type { StackLaw, Web } from '../../web/web.js';
+import { hasDifferential } from '../product.js';
+import { createSchedule } from '../schedule/schedule.js';
+import type { ScheduleLaw } from '../schedule/types.js';
+import { share1 } from '../torqueDifferential.js';
+
+/** A roll to be predicted, as a roll document states it. */
+export interface RollInput {
+  readonly web: Web & { readonly modulus: Modulus; readonly stack: StackLaw };
+  readonly core: { readonly outerRadius: Length; readonly stiffness: Modulus };
+  readonly laps: number;
+  readonly tension: ScheduleLaw;
+  readonly torqueDifferential?: ScheduleLaw;
+  readonly nip: TensionPerWidth;
+  readonly method: WinderType;
+  readonly woundOn?: Partial<WoundOnCoefficients>;
+  readonly speed?: Speed;
+  readonly stop?: { readonly deceleration: Acceleration; readonly brakedAt: 'core' | 'surface' };
+  /** Pressure that the product bears without blocking, and that the core bears without crushing. */
+  readonly highestPressure?: Pressure;
+  readonly highestCorePressure?: Pressure;
+}
+
+/** What is in a wound roll and whether its layers hold. Index 0 is the interface between core and first lap. */
+export interface RollPrediction {
+  readonly radius: Float64Array;
+  readonly pressure: Float64Array;
+  readonly hoopStress: Float64Array;
+  readonly woundOnTension: Float64Array;
+  /** For the stop when one is stated, else for winding; undefined without friction. */
+  readonly slip?: SlipMargin;
+  readonly slipCases: readonly {
+    readonly name: 'winding' | 'stop' | 'web break';
+    readonly smallest: SlipMargin['smallest'];
+  }[];
+  /** Largest deceleration before a core-braked stop slips, web on and web broken. */
+  readonly largestDeceleration?: { readonly webOn: Acceleration; readonly webBroken: Acceleration };
+  /** Friction at its low end, which slip was judged with. */
+  readonly frictionUsed?: Ratio;
+  readonly scheme: { readonly update: 'mid-increment'; readonly window: 'full'; readonly error: Ratio };
+  /** Pressure in the middle of the build, where it is flat there. */
+  readonly plateauPressure?: Pressure;
+  readonly corePressure: Pressure;
+  readonly minimumHoopStress: { readonly value: Pressure; readonly radius: Length };
+  /** Largest strain of the stack; NaN for a law without one. */
+  readonly stackStrain: Ratio;
+  readonly findings: readonly Finding[];
+}
+
+/** Friction of one web differs by this share between accepted methods (de Silveira and Hutchings 1997, abstract), so slip is judged at its low end. */
+const frictionSpread = 0.3;
+/** Laps up to which the scheme's error is measured on the roll itself; longer rolls take it from a roll of this many laps. */
+const lapsForError = 1500;
+
+/**
+ * Winds a roll by its tension, nip and torque differential, and judges its layers [Pa, N/m, 1]. Throws for what is no roll.
+ * @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-on-tension.md.
+ */
+export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPrediction {
+  const pa = (x: Pressure): string => formatQuantity(x, 'pressure', units);
+  const length = (x: Length): string => formatQuantity(x, 'length', units);
+  const { web, core, laps } = input;
+  const findings: Finding[] = [];
+  const add = (
+    code: FindingCode,
+    severity: Severity,
+    pointer: string,
+    message: string,
+    next: string,
+  ): void => {
+    findings.push({ code, severity, message, where: { pointer }, next });
+  };
+  if (hasDifferential(input.method) && input.torqueDifferential === undefined)
+    add(
+      'torque_differential_missing',
+      'warn',
+      'wind',
+      `a ${input.method} winder shares the tension between two motors, and the roll does not state how; equal shares are taken`,
+      'state wind.torque_differential',
+    );
+  const stack = stackModulus(web.stack);
+  const build = { core: 2 * core.outerRadius, full: 2 * (core.outerRadius + laps * web.caliper) };
+  const tension = createSchedule(input.tension, build, { name: 'tension' });
+  const differential =
+    input.torqueDifferential &&
+    createSchedule(input.torqueDifferential, build, { name: 'torque differential', mayBeNegative: true });
+  const coefficients = { ...defaultCoefficients(web.friction ?? 0), ...input.woundOn };
+  const coreForce = (diameter: Length): TensionPerWidth => {
+    const t = tension.at(diameter);
+    if (input.method === 'centre') return t;
+    if (input.method === 'surface') return 0;
+    return share1(t, differential?.at(diameter) ?? 0);
+  };
+  // Centrifugal force takes ρ·h·v² of every lap's tension while the roll turns.
+  const centrifugal = (web.density ?? 0) * web.caliper * (input.speed ?? 0) ** 2;
+  const ofNips = (force: TensionPerWidth): TensionPerWidth =>
+    input.method === 'two-drum'
+      ? twoDrumWoundOnTension(coefficients, force, { rear: input.nip, front: input.nip, rider: 0 })
+      : woundOnTension(coefficients, force, input.nip);
+  const woundOn = (_lap: number, r: Length): TensionPerWidth =>
+    Math.max(0, ofNips(coreForce(2 * r)) - centrifugal);
+  const winding = {
+    laps,
+    caliper: web.caliper,
+    coreRadius: core.outerRadius,
+    modulus: web.modulus,
+    poisson: web.poisson ?? 0,
+    stack,
+    coreStiffness: core.stiffness,
+    woundOn,
+  };
+  const roll = windRoll(winding);
+  const largest = roll.pressure.reduce((a, b) => Math.max(a, b), 0);
+  const short = { ...winding, laps: Math.min(laps, lapsForError) };
+  const error = schemeError(short);
+  const lowest = minimum(roll.hoopStress, roll.radius);
+  const strain = stack.strain(largest);
+  const middle = Math.floor(laps / 2);
+  const plateau = plateauOf(roll.pressure);
+  checkMaterial(input, roll.woundOn, strain, largest, units, add);
+  const breaks = lawBreaksAt(stack, largest);
+  if (breaks !== undefined)
+    add(
+      'stack_law_breaks',
+      'refuse',
+      'web.stack',
+      `the stack law falls or ends at ${pa(breaks)}, and the roll reaches ${pa(largest)}`,
+      'fit the law over the pressures that the roll reaches',
+    );
+  if (lowest.value < 0)
+    add(
+      'hoop_compression',
+      'info',
+      'wind.tension',
+      `the web is in compression along its length from ${pa(lowest.value)} at a radius of ${length(lowest.radius)}; every roll of constant tension is, inside`,
+      'compare with rolls that buckled or starred on this line before changing anything',
+    );
+  const judged = judgeSlip(input, roll, build.full / 2, tension.end, coreForce(build.full), units, add);
+  return {
+    radius: roll.radius,
+    pressure: roll.pressure,
+    hoopStress: roll.hoopStress,
+    woundOnTension: roll.woundOn,
+    ...judged,
+    scheme: { update: 'mid-increment', window: 'full', error },
+    ...(plateau && { plateauPressure: roll.pressure[middle] as number }),
+    corePressure: roll.pressure[0] as number,
+    minimumHoopStress: lowest,
+    stackStrain: strain,
+    findings,
+  };
+}
+
+type Add = (code: FindingCode, severity: Severity, pointer: string, message: string, next: string) => void;
+
+/** Largest change that solving every lap twice makes, as a share of the largest pressure. */
+function schemeError(input: Parameters<typeof windRoll>[0]): Ratio {
+  const once = windRoll(input).pressure;
+  const twice = windRoll({ ...input, update: 'corrected' }).pressure;
+  let largest = 0;
+  let worst = 0;
+  twice.forEach((p, i) => {
+    largest = Math.max(largest, p);
+    worst = Math.max(worst, Math.abs(p - (once[i] as number)));
+  });
+  return largest > 0 ? worst / largest : 0;
+}
+
+function minimum(values: Float64Array, radius: Float64Array): { value: number; radius: number } {
+  let at = 0;
+  values.forEach((v, i) => {
+    if (v < (values[at] as number)) at = i;
+  });
+  return { value: values[at] as number, radius: radius[at] as number };
+}
+
+/** True when the middle third of the build is flat within a twentieth. */
+function plateauOf(pressure: Float64Array): boolean {
+  const n = pressure.length;
+  if (n < 30) return false;
+  const third = pressure.subarray(Math.floor(n / 3), Math.floor((2 * n) / 3));
+  const high = third.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
+  const low = third.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
+  return high - low < 0.05 * high;
+}
+
+function checkMaterial(
+  input: RollInput,
+  woundOn: Float64Array,
+  strain: Ratio,
+  largest: Pressure,
+  units: UnitSystem,
+  add: Add,
+): void {
+  const { web } = input;
+  const most = woundOn.reduce((a, b) => Math.max(a, b), 0);
+  const webStrain = most / (web.modulus * web.caliper);
+  if (webStrain > 0.05)
+    add(
+      'web_strain_implausible',
+      'warn',
+      'web.caliper_m',
+      `the wound-on tension strains the web by ${(100 * webStrain).toPrecision(3)} %: caliper, modulus or tension is most likely in the wrong unit`,
+      'check caliper, modulus and tension; the caliper of one lap, not of the stack',
+    );
+  if (web.strength !== undefined && most > web.strength)
+    add(
+      'tension_above_strength',
+      'refuse',
+      'wind.tension',
+      `the wound-on tension reaches ${formatQuantity(most, 'tensionPerWidth', units)}, above the web’s strength of ${formatQuantity(web.strength, 'tensionPerWidth', units)}`,
+      'lower tension or nip',
+    );
+  if (strain > 0.05)
+    add(
+      'large_deformation',
+      'warn',
+      'web.stack',
+      `the stack is compressed by ${(100 * strain).toPrecision(3)} %, where the model of small strain over-predicts pressures`,
+      'use the result for comparing schedules only',
+    );
+  else if (strain > 0.02)
+    add(
+      'large_deformation',
+      'info',
+      'web.stack',
+      `the stack is compressed by ${(100 * strain).toPrecision(3)} %, at the edge of the model of small strain`,
+      'take pressures as an upper bound',
+    );
+  if (input.highestPressure !== undefined && largest > input.highestPressure)
+    add(
+      'pressure_too_high',
+      'warn',
+      'limits',
+      `the pressure reaches ${formatQuantity(largest, 'pressure', units)}, above the ${formatQuantity(input.highestPressure, 'pressure', units)} that the product bears`,
+      'lower tension, or taper',
+    );
+}
+
+function judgeSlip(
+  input: RollInput,
+  wound: { radius: Float64Array; pressure: Float64Array; hoopStress: Float64Array },
+  radius: Length,
+  tension: TensionPerWidth,
+  coreForce: TensionPerWidth,
+  units: UnitSystem,
+  add: Add,
+): Pick<RollPrediction, 'slip' | 'slipCases' | 'largestDeceleration' | 'frictionUsed'> {
+  const { web, core, stop } = input;
+  if (web.friction === undefined || web.density === undefined) {
+    add(
+      'slip_not_judged',
+      'info',
+      'web',
+      'slip between layers is not judged, since friction or density of the web is not stated',
+      'state web.friction and web.density_kgm3',
+    );
+    return { slipCases: [] };
+  }
+  const roll: SlipRoll = {
+    ...wound,
+    caliper: web.caliper,
+    width: web.width,
+    coreRadius: core.outerRadius,
+    density: web.density,
+    coreInertia: 0,
+  };
+  const states = {
+    radius,
+    tension,
+    coreShare: tension > 0 ? coreForce / tension : 0,
+    ...(stop && { deceleration: stop.deceleration, brakedAt: stop.brakedAt }),
+  };
+  const friction = (1 - frictionSpread) * web.friction;
+  const handling = rollHandling(roll, states);
+  const cases: [RollPrediction['slipCases'][number]['name'], RollHandling | undefined][] = [
+    ['winding', handling.winding],
+    ['stop', handling.stop],
+    ['web break', handling.webBreak],
+  ];
+  const judged = cases.flatMap(([name, at]) =>
+    at === undefined ? [] : [{ name, ...slipMargin(roll, at, friction) }],
+  );
+  for (const { name, smallest } of judged)
+    if (smallest.value < 1)
+      add(
+        'layers_slip',
+        'warn',
+        name === 'winding' ? 'wind.tension' : 'stop',
+        `layers slip at a radius of ${formatQuantity(smallest.radius, 'length', units)} (${name === 'winding' ? 'while winding' : name === 'stop' ? 'in the stop, web on' : 'in the stop, web broken'}): they hold ${(100 * smallest.value).toPrecision(3)} % of the torque, with friction at its low end of ${friction.toPrecision(3)}`,
+        name === 'winding'
+          ? 'wind tighter at that radius'
+          : 'stop more slowly, brake at the surface, or wind tighter at that radius',
+      );
+  const wanted = judged.find((j) => j.name === 'stop') ?? judged[0];
+  return {
+    ...(wanted && { slip: { margin: wanted.margin, smallest: wanted.smallest } }),
+    slipCases: judged.map(({ name, smallest }) => ({ name, smallest })),
+    largestDeceleration: {
+      webOn: largestDeceleration(roll, { ...states, brakedAt: 'core' }, friction, true),
+      webBroken: largestDeceleration(roll, { ...states, brakedAt: 'core' }, friction, false),
+    },
+    frictionUsed: friction,
+  };
+}

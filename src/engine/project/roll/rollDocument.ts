@@ -1,0 +1,214 @@
+import { TautlineError } from '../../errors.js';
+import { type WinderType, winderTypes } from '../../line/line.js';
+import type { RollInput } from '../../program/roll/predictRoll.js';
+import { coreStiffness } from '../../roll/stress/coreStiffness.js';
+import type { StackLaw } from '../../web/web.js';
+import type { JsonSchema } from '../jsonSchema.js';
+import {
+  type ScheduleDocument,
+  scheduleSchema,
+  type WebDocument,
+  webSchema,
+} from '../product/productDocument.js';
+import { toKnob, toWeb } from '../product/toProduct.js';
+import { notNegative, number, object, positive } from '../properties.js';
+
+/** `tautline/roll@1`: a web, a core and how it is wound. */
+export interface RollDocument {
+  readonly schema: 'tautline/roll@1';
+  readonly name?: string;
+  readonly invented?: boolean;
+  readonly notes?: string;
+  readonly web: WebDocument;
+  readonly core: {
+    readonly outer_diameter_m: number;
+    readonly stiffness_Pa?: number;
+    readonly bore_diameter_m?: number;
+    readonly modulus_Pa?: number;
+    readonly poisson?: number;
+  };
+  readonly wind: {
+    readonly laps?: number;
+    readonly finished_diameter_m?: number;
+    readonly tension: ScheduleDocument;
+    readonly torque_differential?: ScheduleDocument;
+    readonly nip_N_per_m?: number;
+    readonly method: WinderType;
+    readonly nip_coefficient?: number;
+    readonly nip_tension_max_N_per_m?: number;
+    readonly lambda?: number;
+  };
+  readonly speed_m_per_s?: number;
+  readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
+  readonly limits?: { readonly highest_pressure_Pa?: number };
+}
+
+/** A roll of more laps than this takes minutes. */
+const mostLaps = 200_000;
+
+export const rollSchema: JsonSchema = {
+  $schema: 'https://json-schema.org/draft/2020-12/schema',
+  title: 'Tautline roll, version 1',
+  ...object(
+    'a web, a core and how it is wound',
+    {
+      schema: { const: 'tautline/roll@1', description: 'version of this document' },
+      name: { type: 'string', minLength: 1, description: 'what the plant calls it' },
+      invented: { type: 'boolean', description: 'true for made-up demonstration data' },
+      notes: { type: 'string', description: 'free text' },
+      web: { ...webSchema, required: ['width_m', 'caliper_m', 'modulus_Pa', 'stack'] },
+      core: object(
+        'the core: its stiffness as measured, or a tube from which it is computed (not for paper cores)',
+        {
+          outer_diameter_m: positive('length', 'outer diameter'),
+          stiffness_Pa: positive('modulus', 'pressure from outside over radial strain of the surface'),
+          bore_diameter_m: notNegative('length', 'tube: inner diameter; 0 for a solid core'),
+          modulus_Pa: positive('modulus', 'tube: modulus of the wall'),
+          poisson: number(undefined, 'tube: Poisson number of the wall'),
+        },
+        ['outer_diameter_m'],
+      ),
+      wind: object(
+        'how it is wound',
+        {
+          laps: { type: 'integer', minimum: 1, maximum: mostLaps, description: 'number of laps' },
+          finished_diameter_m: positive('length', 'diameter of the finished roll, instead of laps'),
+          tension: scheduleSchema('web tension per width'),
+          torque_differential: scheduleSchema(
+            'force through the roll’s own motor less that through the drum, or front less rear drum',
+          ),
+          nip_N_per_m: notNegative('tensionPerWidth', 'nip force per width'),
+          method: { enum: winderTypes, description: 'where the torque enters' },
+          nip_coefficient: notNegative(
+            undefined,
+            'measured: nip-induced tension over nip force; the web’s friction when left out',
+          ),
+          nip_tension_max_N_per_m: notNegative(
+            'tensionPerWidth',
+            'measured: nip-induced tension that heavier nips do not exceed',
+          ),
+          lambda: {
+            ...notNegative(undefined, 'two-drum, measured: 1 when the lap is locked under the front nip'),
+            maximum: 1,
+          },
+        },
+        ['tension', 'method'],
+      ),
+      speed_m_per_s: notNegative('speed', 'web speed, for the centrifugal force'),
+      stop: object(
+        'a stop of the full roll',
+        {
+          deceleration_m_per_s2: positive('acceleration', 'deceleration of the web, as a magnitude'),
+          braked_at: {
+            enum: ['core', 'surface'],
+            description: 'where the brake acts; the core when left out',
+          },
+        },
+        ['deceleration_m_per_s2'],
+      ),
+      limits: object('what product and core bear', {
+        highest_pressure_Pa: positive('pressure', 'pressure from which on laps block'),
+      }),
+    },
+    ['schema', 'web', 'core', 'wind'],
+  ),
+};
+
+const problem = (pointer: string, message: string, next: string): TautlineError =>
+  new TautlineError('document_value', { pointer }, message, next);
+
+/** The roll as the engine computes with it. @throws TautlineError document_value with the pointer to its place */
+export function toRollInput(document: RollDocument): RollInput {
+  const web = toWeb(document.web, 'web');
+  const { wind, stop } = document;
+  const outerRadius = 0.5 * document.core.outer_diameter_m;
+  const laps = lapsOf(document, outerRadius, web.caliper);
+  const full = 2 * (outerRadius + laps * web.caliper);
+  const knob = (key: 'tension' | 'torque_differential'): RollInput['tension'] | undefined => {
+    const stated = wind[key];
+    if (stated === undefined) return undefined;
+    if (stated.hard_start !== undefined)
+      throw problem(
+        `wind.${key}.hard_start`,
+        'a roll document has no hard start',
+        'state the schedule as a table',
+      );
+    return toKnob(stated, `wind.${key}`, 2 * outerRadius, full, key === 'torque_differential').law;
+  };
+  const differential = knob('torque_differential');
+  const measured = (value: number | undefined): { value: number; provenance: 'measured' } | undefined =>
+    value === undefined ? undefined : { value, provenance: 'measured' };
+  const [nipCoefficient, nipTensionMax, lambda] = [
+    measured(wind.nip_coefficient),
+    measured(wind.nip_tension_max_N_per_m),
+    measured(wind.lambda),
+  ];
+  return {
+    web: { ...web, modulus: document.web.modulus_Pa as number, stack: web.stack as StackLaw },
+    core: { outerRadius, stiffness: stiffnessOf(document) },
+    laps,
+    tension: knob('tension') as RollInput['tension'],
+    ...(differential && { torqueDifferential: differential }),
+    nip: wind.nip_N_per_m ?? 0,
+    method: wind.method,
+    woundOn: {
+      ...(nipCoefficient && { nipCoefficient }),
+      ...(nipTensionMax && { nipTensionMax }),
+      ...(lambda && { lambda }),
+    },
+    speed: document.speed_m_per_s,
+    ...(stop && {
+      stop: { deceleration: stop.deceleration_m_per_s2, brakedAt: stop.braked_at ?? 'core' },
+    }),
+    highestPressure: document.limits?.highest_pressure_Pa,
+  };
+}
+
+function lapsOf({ wind }: RollDocument, coreRadius: number, caliper: number): number {
+  const { laps, finished_diameter_m: finished } = wind;
+  if ((laps === undefined) === (finished === undefined))
+    throw problem(
+      'wind',
+      'a roll has either a number of laps or a finished diameter',
+      'state laps or finished_diameter_m',
+    );
+  if (laps !== undefined) return laps;
+  const found = Math.round((0.5 * (finished as number) - coreRadius) / caliper);
+  if (found < 1)
+    throw problem(
+      'wind.finished_diameter_m',
+      `a finished diameter of ${finished} m leaves no room for a lap on a core of ${2 * coreRadius} m`,
+      'correct the diameters or the caliper',
+    );
+  if (found > mostLaps)
+    throw problem(
+      'wind.finished_diameter_m',
+      `a finished diameter of ${finished} m takes ${found} laps of ${caliper} m; at most ${mostLaps} are wound here`,
+      'check the caliper, which is that of one lap',
+    );
+  return found;
+}
+
+function stiffnessOf({ core }: RollDocument): number {
+  const { outer_diameter_m: outer, stiffness_Pa: stated, bore_diameter_m: bore, modulus_Pa: modulus } = core;
+  if (stated !== undefined && (bore !== undefined || modulus !== undefined))
+    throw problem(
+      'core',
+      'a core has either a measured stiffness or a tube',
+      'state stiffness_Pa, or bore_diameter_m and modulus_Pa',
+    );
+  if (stated !== undefined) return stated;
+  if (bore === undefined || modulus === undefined)
+    throw problem(
+      'core',
+      'the stiffness of the core is not stated',
+      'state stiffness_Pa as measured (always so for paper cores), or bore_diameter_m and modulus_Pa of a tube',
+    );
+  if (bore >= outer)
+    throw problem(
+      'core.bore_diameter_m',
+      `a bore of ${bore} m does not fit into a core of ${outer} m`,
+      'correct the diameters',
+    );
+  return coreStiffness(modulus, core.poisson ?? 0.3, 0.5 * bore, 0.5 * outer);
+}

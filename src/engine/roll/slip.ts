@@ -1,0 +1,144 @@
+import type {
+  Acceleration,
+  Caliper,
+  Density,
+  Inertia,
+  Length,
+  Pressure,
+  Ratio,
+  TensionPerWidth,
+  Torque,
+} from '../units/quantity.js';
+import { rollInertia } from './buildUp.js';
+
+/** How a roll is held while its layers are asked to carry torque; everything at the shaft. */
+export interface RollHandling {
+  /** Torque that enters at the core, in winding direction [N·m]; 0 for an idle core. */
+  readonly coreTorque: Torque;
+  /** Angular acceleration in winding direction [rad/s²]; negative in a stop. */
+  readonly angularAcceleration: number;
+  /** False once the web broke: the free tail carries no tension round the roll. */
+  readonly hasWeb: boolean;
+}
+
+/** A wound roll as slip is judged on it. */
+export interface SlipRoll {
+  readonly radius: Float64Array;
+  readonly pressure: Float64Array;
+  readonly hoopStress: Float64Array;
+  readonly caliper: Caliper;
+  readonly width: Length;
+  readonly coreRadius: Length;
+  readonly density: Density;
+  /** Of core and shaft. */
+  readonly coreInertia: Inertia;
+}
+
+/**
+ * Torque that an interface can pass on before its layers slip, 2π·r²·W·μ·P [N·m]. r radius [m], W width [m], μ friction of web on web [1], P pressure [Pa].
+ * Source: Coulomb over a cylinder.
+ */
+export const slipCapacity = (radius: Length, width: Length, friction: Ratio, pressure: Pressure): Torque =>
+  2 * Math.PI * radius * radius * width * friction * pressure;
+
+/**
+ * Torque that an interface at radius r has to pass on [N·m]: what enters inside it less what speeds up inside it, M_core − J_i(r)·α, less what the web
+ * itself carries round, σ_t·h·W·r, since the layer is a spiral (not after a web break, whose free tail lets go). r [m], σ_t hoop stress of the lap above the interface [Pa]; J_i inertia inside r
+ * [kg·m²], α [rad/s²]. Valid for every way of driving: surface forces act outside all interfaces.
+ * Source: balance of the part inside r, derived in docs/models/wound-roll.md.
+ */
+export function slipDemand(
+  roll: SlipRoll,
+  { coreTorque, angularAcceleration, hasWeb }: RollHandling,
+  radius: Length,
+  stress: Pressure,
+): Torque {
+  const inside = rollInertia(roll.density, roll.width, radius, roll.coreRadius, roll.coreInertia);
+  const carriedRound = hasWeb ? stress * roll.caliper * roll.width * radius : 0;
+  return coreTorque - inside * angularAcceleration - carriedRound;
+}
+
+/** Where layers come nearest to slipping. */
+export interface SlipMargin {
+  /** Capacity over demand at every interface [1]; Infinity where nothing is asked. */
+  readonly margin: Float64Array;
+  readonly smallest: { readonly value: Ratio; readonly radius: Length };
+}
+
+/** Capacity over demand at every interface, |.|, and where it is smallest [1, m]. μ friction [1]. Source: {@link slipCapacity}, {@link slipDemand}. */
+export function slipMargin(roll: SlipRoll, handling: RollHandling, friction: Ratio): SlipMargin {
+  const n = roll.radius.length;
+  const margin = new Float64Array(n);
+  let smallest = { value: Number.POSITIVE_INFINITY, radius: roll.coreRadius };
+  for (let i = 0; i < n; i++) {
+    const r = roll.radius[i] as number;
+    const demand = Math.abs(slipDemand(roll, handling, r, roll.hoopStress[i] as number));
+    const capacity = slipCapacity(r, roll.width, friction, roll.pressure[i] as number);
+    const value = demand === 0 ? Number.POSITIVE_INFINITY : capacity / demand;
+    margin[i] = value;
+    // The lap being laid carries its own tension: nothing is left of demand and capacity there but rounding.
+    if (i < n - 1 && value < smallest.value) smallest = { value, radius: r };
+  }
+  return { margin, smallest };
+}
+
+/** Ways of handling a full roll that slip is judged for. */
+export interface RollStates {
+  /** Outer radius R [m]. */
+  readonly radius: Length;
+  /** Tension of the web that arrives, per width [N/m], and the share of it that the core's torque makes [1]. */
+  readonly tension: TensionPerWidth;
+  readonly coreShare: Ratio;
+  /** Deceleration of the web in a stop, as a magnitude [m/s²]. */
+  readonly deceleration?: Acceleration;
+  readonly brakedAt?: 'core' | 'surface';
+}
+
+/**
+ * Handling of a roll while it is wound steadily, stopped with its web, and stopped after the web broke [N·m, rad/s²]. Wound: the core gives its share of T·W·R. Stopped at the
+ * core: M = T·W·R + J·α with α = −a/R, the rest of the balance; at the surface: the core gives nothing. With the web broken T = 0.
+ * Source: torque balance of the whole roll.
+ */
+export function rollHandling(
+  roll: SlipRoll,
+  { radius, tension, coreShare, deceleration, brakedAt = 'core' }: RollStates,
+): { readonly winding: RollHandling; readonly stop?: RollHandling; readonly webBreak?: RollHandling } {
+  const pull = tension * roll.width * radius;
+  const winding = { coreTorque: coreShare * pull, angularAcceleration: 0, hasWeb: true };
+  if (deceleration === undefined) return { winding };
+  const angularAcceleration = -deceleration / radius;
+  const whole = rollInertia(roll.density, roll.width, radius, roll.coreRadius, roll.coreInertia);
+  const atCore = (t: Torque): Torque => (brakedAt === 'core' ? t + whole * angularAcceleration : 0);
+  return {
+    winding,
+    stop: { coreTorque: atCore(pull), angularAcceleration, hasWeb: true },
+    webBreak: { coreTorque: atCore(0), angularAcceleration, hasWeb: false },
+  };
+}
+
+/**
+ * Largest deceleration of the surface before a core-braked roll slips, R·min[(C(r) ± (M_T − spiral))/J_o(r)] [m/s²], by bisection on {@link slipMargin}:
+ * the smallest margin reaches 1. `hasWeb` false after a web break. μ friction [1]. 0 when the roll slips at any; Infinity when it never does up to 1000 m/s².
+ * Source: {@link slipMargin}.
+ */
+export function largestDeceleration(
+  roll: SlipRoll,
+  states: RollStates,
+  friction: Ratio,
+  hasWeb: boolean,
+): Acceleration {
+  const holds = (deceleration: number): boolean => {
+    const handling = rollHandling(roll, { ...states, deceleration });
+    const at = hasWeb ? handling.stop : handling.webBreak;
+    return at === undefined || slipMargin(roll, at, friction).smallest.value >= 1;
+  };
+  let low = 0;
+  let high = 1000;
+  if (holds(high)) return Number.POSITIVE_INFINITY;
+  for (let k = 0; k < 60; k++) {
+    const middle = 0.5 * (low + high);
+    if (holds(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
+}

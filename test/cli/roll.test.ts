@@ -1,0 +1,154 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { RollResultDocument } from '../../src/engine/project/roll/rollResultDocument.js';
+import { buildProgram, tautline } from '../support/cli.js';
+
+let folder: string;
+beforeAll(() => {
+  buildProgram();
+  folder = mkdtempSync(join(tmpdir(), 'tautline-roll-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const film = `schema: tautline/roll@1
+web:  { width_m: 1.0, caliper_m: 25e-6, modulus_Pa: 4.5e9, poisson: 0.01, density_kgm3: 1390, friction: 0.3,
+        stack: { law: exponential, K1_Pa: 3000, K2: 120 } }
+core: { outer_diameter_m: 0.089, stiffness_Pa: 1.11979e10 }
+wind: { laps: 2000, tension: { law: constant, start_N_per_m: 125 }, nip_N_per_m: 0, method: centre }
+stop: { deceleration_m_per_s2: 2, braked_at: core }
+`;
+let count = 0;
+function run(text: string, ...more: string[]) {
+  const path = join(folder, `roll${count++}.yaml`);
+  writeFileSync(path, text);
+  return tautline(['roll', path, '--json', ...more]);
+}
+const result = (text: string): RollResultDocument => JSON.parse(run(text).out) as RollResultDocument;
+
+describe('tautline roll', () => {
+  it('prints the arrays of the roll as one JSON document', () => {
+    const svg = join(folder, 'roll.svg');
+    const { code, out } = run(film, '--svg', svg);
+    expect(code).toBe(0);
+    const r = JSON.parse(out) as RollResultDocument;
+    expect(r.schema).toBe('tautline/roll-result@1');
+    for (const key of [
+      'radius_m',
+      'pressure_Pa',
+      'hoopStress_Pa',
+      'woundOnTension_N_per_m',
+      'slipMargin',
+    ] as const)
+      expect(r[key]).toHaveLength(2000);
+    expect(r.radius_m[0]).toBeCloseTo(0.0445, 12);
+    expect(r.radius_m[1999]).toBeCloseTo(0.0445 + 1999 * 25e-6, 9);
+    expect(r.corePressure_Pa).toBe(r.pressure_Pa[0]);
+    // r_c·P_core = Σ σ_t·h
+    const sum = r.hoopStress_Pa.reduce((a, s) => a + s * 25e-6, 0);
+    expect(sum / (0.0445 * r.corePressure_Pa)).toBeCloseTo(1, 8);
+    expect(r.scheme).toMatchObject({ stressUpdate: 'mid-increment', window: 'full' });
+    expect(r.scheme.errorEstimate).toBeLessThan(1e-3);
+    expect(r.frictionUsed).toBeCloseTo(0.21, 12);
+    expect(readFileSync(svg, 'utf8')).toMatch(/Pressure between laps/);
+  });
+
+  it('matches the closed form where the stack modulus is constant and the core matches', () => {
+    // c = E_t/E_c + ν = g: P = σ/(g − 1)·[1 − (r/R)^(g − 1)], here g = 15: E_r = 4.5e9/225, E_c = 4.5e9/15
+    const r = result(
+      film
+        .replace('law: exponential, K1_Pa: 3000, K2: 120', `law: constant, modulus_Pa: ${4.5e9 / 225}`)
+        .replace('poisson: 0.01', 'poisson: 0')
+        .replace('1.11979e10', `${4.5e9 / 15}`),
+    );
+    const R = 0.0445 + 2000 * 25e-6;
+    for (const i of [0, 500, 1000])
+      expect(Math.abs(r.pressure_Pa[i] / ((5e6 / 14) * (1 - (r.radius_m[i] / R) ** 14)) - 1)).toBeLessThan(
+        5e-3,
+      );
+  });
+
+  it('takes tapers, nips, methods, diameters and US units', () => {
+    const at = (more: string): RollResultDocument =>
+      result(film.replace('law: constant, start_N_per_m: 125', more));
+    const taper = at('law: hyperbolic, start_N_per_m: 125, taper: 1');
+    expect(taper.woundOnTension_N_per_m[1999] * taper.radius_m[1999]).toBeCloseTo(125 * 0.0445, 3);
+    const nip = result(film.replace('nip_N_per_m: 0', 'nip_N_per_m: 100'));
+    expect(nip.woundOnTension_N_per_m[7]).toBeCloseTo(125 + 30, 9);
+    const surface = result(
+      film.replace('nip_N_per_m: 0, method: centre', 'nip_N_per_m: 300, method: surface'),
+    );
+    expect(surface.woundOnTension_N_per_m[7]).toBeCloseTo(90, 9);
+    const us = result(
+      film
+        .replace('caliper_m: 25e-6', `caliper_mil: ${25 / 25.4}`)
+        .replace('laps: 2000', `finished_diameter_in: ${(0.089 + 2 * 2000 * 25e-6) / 0.0254}`),
+    );
+    expect(us.pressure_Pa).toHaveLength(2000);
+    expect(us.corePressure_Pa / result(film).corePressure_Pa).toBeCloseTo(1, 9);
+    const tube = result(
+      film.replace('stiffness_Pa: 1.11979e10', 'bore_diameter_m: 0.069, modulus_Pa: 69e9, poisson: 0.33'),
+    );
+    expect(tube.corePressure_Pa).toBeGreaterThan(0);
+  });
+
+  it.each([
+    ['K1 of zero', film.replace('K1_Pa: 3000', 'K1_Pa: 0'), 'document_schema'],
+    ['a stack without its constants', film.replace(', K2: 120', ''), 'document_value'],
+    ['friction of zero', film.replace('friction: 0.3', 'friction: 0'), 'document_schema'],
+    ['no laps', film.replace('laps: 2000, ', ''), 'document_value'],
+    ['half a lap', film.replace('laps: 2000', 'laps: 2.5'), 'document_schema'],
+    ['more laps than it winds', film.replace('laps: 2000', 'laps: 2000000'), 'document_schema'],
+    [
+      'a caliper in the wrong unit, by its laps',
+      film.replace('laps: 2000', 'finished_diameter_m: 1.2').replace('25e-6', '25e-9'),
+      'document_value',
+    ],
+    ['a core without stiffness', film.replace(', stiffness_Pa: 1.11979e10', ''), 'document_value'],
+    [
+      'a table that holds no number',
+      film.replace(
+        'law: constant, start_N_per_m: 125',
+        'law: table, diameters_m: [0.1, .nan], values_N_per_m: [1, 2]',
+      ),
+      undefined,
+    ],
+  ])('refuses %s', (_name, text, code) => {
+    const { code: exit, out, err } = run(text);
+    expect(exit).toBe(2);
+    if (code !== undefined) expect(JSON.parse(out).error.code).toBe(code);
+    expect(JSON.parse(out).error.next.length).toBeGreaterThan(5);
+    expect(err).not.toMatch(/\n\s+at /);
+  });
+
+  it('says what looks wrong instead of drawing a plausible curve', () => {
+    const codes = (text: string): string[] => result(text).findings.map((f) => f.code);
+    expect(codes(film.replace('start_N_per_m: 125', 'start_N_per_m: 12500'))).toContain(
+      'web_strain_implausible',
+    );
+    expect(codes(film.replace('friction: 0.3', 'friction: 0.3, strength_N_per_m: 100'))).toContain(
+      'tension_above_strength',
+    );
+    expect(codes(film.replace('K2: 120', 'K2: 8'))).toContain('large_deformation');
+    expect(codes(film.replace('friction: 0.3,', ''))).toContain('slip_not_judged');
+    expect(
+      codes(
+        film
+          .replace('deceleration_m_per_s2: 2', 'deceleration_m_per_s2: 100')
+          .replace('friction: 0.3', 'friction: 0.02'),
+      ),
+    ).toContain('layers_slip');
+    const broken = film.replace(
+      'law: exponential, K1_Pa: 3000, K2: 120',
+      'law: polynomial, coefficients: [4e5, 120, -3e-4]',
+    );
+    expect(codes(broken)).toContain('stack_law_breaks');
+    expect(run(broken).code).toBe(1);
+  });
+
+  it('winds one lap', () => {
+    const r = result(film.replace('laps: 2000', 'laps: 1'));
+    expect(r.pressure_Pa).toEqual([expect.closeTo(125 / 0.0445, 5)]);
+  });
+});
