@@ -3,7 +3,7 @@ import { checkLine, type LineCheck } from '../engine/line/check/lineCheck.js';
 import type { Line } from '../engine/line/line.js';
 import { tugBudget } from '../engine/line/tug/tugBudget.js';
 import type { Interval, TugBudget } from '../engine/line/tug/types.js';
-import { tugOptions } from '../engine/program/product.js';
+import { tugOptions } from '../engine/program/tugOptions.js';
 import { toLineCheckDocument } from '../engine/project/line/lineCheckDocument.js';
 import { lineDrawingOf } from '../engine/report/line/lineDrawingOf.js';
 import { renderLineDrawing } from '../engine/report/line/render.js';

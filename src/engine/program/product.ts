@@ -65,17 +65,3 @@ export interface Product {
 /** Winder types in which torque differential is a knob. */
 export const hasDifferential = (type: WinderType): boolean =>
   type === 'centre-surface' || type === 'two-drum';
-
-/** What a product says about the tug on its web: the material and its window of tension [N/m]. Source: definition. */
-export const tugOptions = ({
-  web,
-  limits,
-}: Product): {
-  readonly web: Web;
-  readonly lowestTension?: TensionPerWidth;
-  readonly highestTension?: TensionPerWidth;
-} => ({
-  web,
-  ...(limits.lowestTension !== undefined && { lowestTension: limits.lowestTension }),
-  ...(limits.highestTension !== undefined && { highestTension: limits.highestTension }),
-});

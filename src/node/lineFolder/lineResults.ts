@@ -7,8 +7,9 @@ import { checkLine, type LineCheck } from '../../engine/line/check/lineCheck.js'
 import type { Line } from '../../engine/line/line.js';
 import { tugBudget } from '../../engine/line/tug/tugBudget.js';
 import type { TugBudget } from '../../engine/line/tug/types.js';
-import { type Product, tugOptions } from '../../engine/program/product.js';
+import type { Product } from '../../engine/program/product.js';
 import { type ProgrammedLine, programmeLine } from '../../engine/program/programmeLine.js';
+import { tugOptions } from '../../engine/program/tugOptions.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import type { PlacedDocument } from '../documents/yamlDocument.js';
 import { confinePath } from '../files/confinePath.js';

@@ -1,4 +1,4 @@
-import type { Acceleration, Length, Speed, Tension } from '../../units/quantity.js';
+import type { Acceleration, Length, Speed } from '../../units/quantity.js';
 import { bearingBand } from '../bearing/bearingBand.js';
 import { dragTorque } from '../drag.js';
 import { dragRise, inertiaRise, webLoad } from '../idler.js';
@@ -12,21 +12,21 @@ const gravity = 9.80665;
 /**
  * Load on the bearings of a roller [N]: the web's pull at its wrap and the roller's weight, whose directions are not compared, so the low end is their
  * difference and the high end their sum. Without a wrap the pull is anything up to 2·T; without a mass the weight follows from the inertia, between
- * J/R² (thin shell) and 2·J/R² (solid); without tension, or without either of these, the high end is open. `tension` of the zone [N], wrap [rad],
+ * J/R² (thin shell) and 2·J/R² (solid); without tension, or without either of these, the high end is open. `tension` held in the zone [N], wrap [rad],
  * R radius [m]. Source: vector sum, inertia of a homogeneous cylinder.
  */
 export function bearingLoad(
   { mass, inertia }: Roller,
   radius: Length | undefined,
-  tension: Tension | undefined,
+  tension: Interval | undefined,
   wrap: number | undefined,
 ): Interval {
   const pull =
     tension === undefined
       ? atLeastNothing
       : wrap === undefined
-        ? { low: 0, high: 2 * tension }
-        : exactly(webLoad(tension, tension, wrap));
+        ? { low: 0, high: 2 * tension.high }
+        : times(tension, webLoad(1, 1, wrap));
   const shell = inertia === undefined || radius === undefined ? undefined : inertia.value / radius ** 2;
   const weight =
     mass !== undefined

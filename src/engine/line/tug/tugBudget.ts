@@ -1,16 +1,10 @@
-import type {
-  Acceleration,
-  Length,
-  Speed,
-  Tension,
-  TensionPerWidth,
-  UnitSystem,
-} from '../../units/quantity.js';
+import type { Acceleration, Length, Speed, UnitSystem } from '../../units/quantity.js';
 import type { Web } from '../../web/web.js';
 import type { Line, Roller, Section } from '../line.js';
 import { linePath } from '../linePath.js';
-import { anything, exactly, known, minus, plus, times, total } from './band.js';
+import { anything, exactly, known, plus, times, total } from './band.js';
 import { gripFinding, sectionGrips } from './grip.js';
+import { heldTension, lowestTension, tensionsBefore } from './heldTension.js';
 import { type Candidate, judge } from './judge.js';
 import { bearingLoad, rollerDrag, rollerRise, speedingUp, turning } from './rollerRise.js';
 import { rollerTraction, statedFriction } from './rollerTraction.js';
@@ -33,8 +27,8 @@ export interface TugOptions extends TensionWindow {
   /** The product's web: friction, roughness, weight, width. Without it only what the line states counts. */
   readonly web?: Partial<Web>;
   readonly criteria?: TugCriteria;
-  /** Lowest tension of the winder's program: the zone before the winder is judged against it too. */
-  readonly lowestWinderTension?: TensionPerWidth;
+  /** Lowest and highest tension of the winder's program [N/m]: the zone before the winder is judged by it. */
+  readonly winderTension?: Band;
   readonly units?: UnitSystem;
 }
 
@@ -81,7 +75,7 @@ export function tugBudget(line: Line, options: TugOptions = {}): TugBudget | und
     grips,
     findings: [
       ...zones.flatMap(({ of, budget }) =>
-        zoneFindings(budget.zone, of.to, budget.after, width, options, context.units),
+        zoneFindings(budget.zone, of.to, budget.far, width, options, context.units),
       ),
       ...grips.flatMap((grip) => gripFinding(grip, context.units)),
     ],
@@ -108,41 +102,34 @@ interface Place {
   readonly isHelped: boolean;
 }
 
-/** Tensions that are held in a zone [N]. */
-interface Held {
-  readonly beginning?: Tension;
-  readonly end?: Tension;
-  /** Lowest of the winder's program, at the end of the zone before it. */
-  readonly lowestEnd?: Tension;
-}
-
 interface ZoneBudget {
   readonly zone: TensionZone;
-  /** Tension behind the last roller at top speed, steady [N]. */
-  readonly after: Interval | undefined;
-  /** The same over all states of the line, as far as it is known [N]. */
+  /** Tension at the end of the zone that is not held, at top speed, steady [N]. */
+  readonly far: Interval | undefined;
+  /** Tension behind the last roller over all states of the line, as far as it is known [N]. */
   readonly arriving: Band | undefined;
 }
 
 function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
-  const held = heldIn(of, context);
-  const tension = held.beginning ?? held.end;
+  const { width, options } = context;
+  const held = heldTension(of, width, options.winderTension);
+  const stated = of.atBeginning ?? of.atEnd;
   const places = of.rollers.map(({ section, roller }): Place => {
     const wrap = context.wraps.get(roller.name);
     return {
       section,
       roller,
       wrap,
-      load: bearingLoad(roller, roller.radius, tension, wrap),
+      load: bearingLoad(roller, roller.radius, held?.tension, wrap),
       isHelped: roller.drive !== undefined,
     };
   });
   const states = lineStates(context).map(({ when, acceleration }) => {
     const rises = places.map((p) => riseOf(p, context.top, acceleration));
-    return { when, rises, before: tensionsBefore(held, rises) };
+    return { when, rises, before: held && tensionsBefore(held, rises) };
   });
   const [steady] = states as [(typeof states)[number]];
-  const lowest = lowestOf(held, steady.before);
+  const lowest = held && steady.before && lowestTension(held, steady.before);
   const candidates = places.map((place, k) =>
     candidate(
       place,
@@ -156,7 +143,7 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
       ...(lowest !== undefined && { tension: lowest }),
       stops: (context.stop ?? 0) > (context.acceleration ?? 0),
     },
-    context.options.criteria ?? usualCriteria,
+    options.criteria ?? usualCriteria,
     context.units,
     context.acceleration !== undefined,
   );
@@ -166,8 +153,8 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
       from: of.from.name,
       to: of.to.name,
       rollers,
-      ...(tension !== undefined && { tension }),
-      heldAt: held.beginning === undefined && held.end !== undefined ? 'end' : 'beginning',
+      ...(stated !== undefined && width !== undefined && { tension: stated * width }),
+      ...(held && { heldAt: held.at }),
       ...(lowest !== undefined && { lowestTension: lowest }),
       drag: sumOfKnown(rollers.map((t) => t.drag)),
       inertia: sumOfKnown(rollers.map((t) => t.inertia)),
@@ -177,45 +164,10 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
         .filter((t) => t.drag === undefined || !isKnown(t.drag) || t.inertia === undefined)
         .map((t) => t.name),
     },
-    after: ends[0],
+    far: held?.at === 'end' ? steady.before?.[0] : ends[0],
     arriving: finiteRange(ends),
   };
 }
-
-const heldIn = ({ atBeginning, atEnd, to }: ZoneRollers, { width, options }: Context): Held => {
-  if (width === undefined) return {};
-  const lowestEnd = to.kind === 'winder' ? options.lowestWinderTension : undefined;
-  return {
-    ...(atBeginning !== undefined && { beginning: atBeginning * width }),
-    ...(atEnd !== undefined && { end: atEnd * width }),
-    ...(lowestEnd !== undefined && { lowestEnd: lowestEnd * width }),
-  };
-};
-
-/** Tension before every roller and behind the last one [N]; undefined where none is held. */
-function tensionsBefore(
-  { beginning, end, lowestEnd }: Held,
-  rises: readonly Interval[],
-): Interval[] | undefined {
-  const upTo = (k: number): Interval => total(rises.slice(0, k));
-  const from = (k: number): Interval => total(rises.slice(k));
-  const held = beginning ?? end;
-  if (held === undefined) return undefined;
-  return Array.from({ length: rises.length + 1 }, (_, k) => {
-    const stated = beginning === undefined ? minus(exactly(held), from(k)) : plus(exactly(held), upTo(k));
-    if (lowestEnd === undefined) return stated;
-    return { low: Math.min(stated.low, minus(exactly(lowestEnd), from(k)).low), high: stated.high };
-  });
-}
-
-const lowestOf = (
-  { beginning, end, lowestEnd }: Held,
-  before: Interval[] | undefined,
-): Tension | undefined => {
-  const first = before?.[0]?.low;
-  const all = [beginning, end, lowestEnd, first].filter((t) => t !== undefined && Number.isFinite(t));
-  return all.length === 0 || before === undefined ? undefined : Math.min(...(all as Tension[]));
-};
 
 /** What the line does where traction is judged. What it does not state is left out. */
 const lineStates = ({ acceleration, stop }: Context): { when: LineState; acceleration: Acceleration }[] => [

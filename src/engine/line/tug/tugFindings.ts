@@ -3,7 +3,7 @@ import { formatQuantity } from '../../units/format.js';
 import type { Length, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import type { Interval, RollerTug, TensionZone } from './types.js';
 
-/** Window of the product: the tension behind the last roller of a zone must lie in it [N/m]. */
+/** Window of the product: the tension at the end of a zone at which it is not held must lie in it too [N/m]. */
 export interface TensionWindow {
   readonly lowestTension?: TensionPerWidth;
   readonly highestTension?: TensionPerWidth;
@@ -13,15 +13,15 @@ export interface TensionWindow {
 export const zoneFindings = (
   zone: TensionZone,
   { pointer }: { readonly pointer: string },
-  after: Interval | undefined,
+  far: Interval | undefined,
   width: Length | undefined,
   window: TensionWindow,
   units: UnitSystem,
 ): Finding[] => [
   ...zone.rollers.flatMap((t) => rollerFinding(t, units)),
-  ...(after === undefined || width === undefined
+  ...(far === undefined || width === undefined
     ? []
-    : windowFinding(zone, pointer, after, width, window, units)),
+    : windowFinding(zone, pointer, far, width, window, units)),
 ];
 
 function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
@@ -62,13 +62,13 @@ function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
 function windowFinding(
   zone: TensionZone,
   pointer: string,
-  after: Interval,
+  far: Interval,
   width: Length,
   { lowestTension = Number.NEGATIVE_INFINITY, highestTension = Number.POSITIVE_INFINITY }: TensionWindow,
   units: UnitSystem,
 ): Finding[] {
-  const low = after.low / width;
-  const high = after.high / width;
+  const low = far.low / width;
+  const high = far.high / width;
   const text = (x: number): string => formatQuantity(x, 'tensionPerWidth', units);
   // With an open end only what is outside for certain counts.
   const below = Number.isFinite(low) ? low < lowestTension : high < lowestTension;
@@ -84,10 +84,10 @@ function windowFinding(
     {
       code: 'zone_tension_outside_window',
       severity: 'warn',
-      message: `from ${zone.from} to ${zone.to} the tension behind the last roller is ${reaches}, ${above ? `above the ${text(highestTension)}` : `below the ${text(lowestTension)}`} that the product allows`,
+      message: `from ${zone.from} to ${zone.to} the tension ${zone.heldAt === 'end' ? 'before the first' : 'behind the last'} roller is ${reaches}, ${above ? `above the ${text(highestTension)}` : `below the ${text(lowestTension)}`} that the product allows`,
       where: { pointer, section: zone.to },
       next: above
-        ? 'lower the drag in this zone, drive its heaviest roller, or hold less tension at its beginning'
+        ? 'lower the drag in this zone, drive its heaviest roller, or hold less tension'
         : 'hold more tension in this zone',
     },
   ];

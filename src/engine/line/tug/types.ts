@@ -85,10 +85,11 @@ export interface TensionZone {
   readonly from: string;
   readonly to: string;
   readonly rollers: readonly RollerTug[];
-  /** Tension that is held [N]: at its beginning, or at its end where only that is stated. */
+  /** Tension that the line states for it [N]. */
   readonly tension?: Tension;
-  readonly heldAt: 'beginning' | 'end';
-  /** Lowest tension that drag and acceleration are judged against [N]: of the winder's program where that is lower. */
+  /** Where its tension is held: at the end before a winder with a program, or where only a load cell or dancer states one. */
+  readonly heldAt?: 'beginning' | 'end';
+  /** Lowest tension in it [N], of the winder's program before a winder: drag and acceleration are judged against it. */
   readonly lowestTension?: Tension;
   /** Sum of drag at top speed, of speeding up and of stopping [N]; of what is known. */
   readonly drag: Band;

@@ -19,7 +19,7 @@ export interface TugDocument {
     readonly from: string;
     readonly to: string;
     readonly tension_N?: number;
-    readonly heldAt: string;
+    readonly heldAt?: string;
     /** What drag and acceleration are judged against. */
     readonly lowestTension_N?: number;
     readonly drag_N: BandDocument;
@@ -77,7 +77,7 @@ const zoneDocument = (zone: TensionZone): TugDocument['zones'][number] => ({
   from: zone.from,
   to: zone.to,
   ...(zone.tension !== undefined && { tension_N: tidy(zone.tension) }),
-  heldAt: zone.heldAt,
+  ...(zone.heldAt !== undefined && { heldAt: zone.heldAt }),
   ...(zone.lowestTension !== undefined && { lowestTension_N: tidy(zone.lowestTension) }),
   drag_N: band(zone.drag),
   acceleration_N: band(zone.inertia),
