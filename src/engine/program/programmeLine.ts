@@ -4,7 +4,13 @@ import type { Length, Speed, UnitSystem } from '../units/quantity.js';
 import type { DriveModel, TorqueOptions } from './drives/driveModel.js';
 import { driveModels } from './drives/driveModels.js';
 import { type LineDuty, lineDuty } from './drives/lineDuty.js';
-import { checkMotor, type LineRates, missingFinding, motorRows } from './drives/rowMotors.js';
+import {
+  checkMotor,
+  type LineRates,
+  type MotorCheck,
+  missingFinding,
+  motorRows,
+} from './drives/rowMotors.js';
 import { lineProgram } from './lineProgram.js';
 import type { Product, RollProgram } from './product.js';
 import type { ProgrammedRoll } from './programmedRoll.js';
@@ -20,6 +26,8 @@ export interface ProgrammedLine {
   readonly speed?: Speed;
   /** Every drive of the line with the torque that it needs at any working point. */
   readonly models: readonly DriveModel[];
+  /** What each motor was checked for, by the name of its drive; empty while the line states no speed. */
+  readonly checks: ReadonlyMap<string, MotorCheck>;
   /** Undefined while the line states no speed, acceleration and stop. */
   readonly duty?: LineDuty;
   /** Findings whose `where.pointer` points into the product, and into the line. */
@@ -68,6 +76,7 @@ export function programmeLine(
     ...(unwind && product.unwind && { unwind: complete(unwind.result, product.unwind) }),
     ...(line.speed && { speed: line.speed.top }),
     models,
+    checks,
     productFindings: findings,
     lineFindings: [
       ...(line.speed === undefined && models.length > 0 ? [speedMissing] : []),

@@ -97,6 +97,6 @@ export const identificationSchema: JsonSchema = {
     speedRange_rad_per_s: pair,
     residual: record({ rms_Nm: notNegative, autocorrelationTime_s: notNegative }),
     drive: driveSchema,
-    inputs: record({ file: text, sha256: text, rows: notNegative }),
+    inputs: optionally({ choices_sha256: text }, { file: text, sha256: text, rows: notNegative }),
   },
 };

@@ -36,6 +36,26 @@ export interface RecordingDocument {
   readonly notes: string;
 }
 
+/**
+ * What a result rests on of the document beside a recording, as one text that two readings of equal meaning share: interval, and of each
+ * column header, unit, kind, what was wrong with its cells and the role that was stated. A proposed role is made anew at each reading, and
+ * notes, names and the day of the import change nothing. Not a relation [1]. Source: definition.
+ */
+export const recordingChoices = (d: RecordingDocument): string =>
+  JSON.stringify([
+    d.sample_interval_s ?? null,
+    d.columns.map((c) => [
+      c.header,
+      c.unit ?? null,
+      c.kind,
+      c.epoch_s ?? null,
+      c.blank_cells,
+      c.text_cells,
+      c.mapped_by === 'stated' ? (c.role ?? null) : null,
+    ]),
+    d.findings.map((f) => [f.code, f.severity]),
+  ]);
+
 const count: JsonSchema = { type: 'integer', minimum: 0 };
 const text: JsonSchema = { type: 'string' };
 

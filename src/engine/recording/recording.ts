@@ -61,6 +61,8 @@ export interface Source {
   readonly file: string;
   readonly sha256: string;
   readonly rows: number;
+  /** Checksum of what stood beside the values when they were read (roles, units, interval); absent where nothing did. */
+  readonly choices_sha256?: string;
 }
 
 /**

@@ -13,6 +13,7 @@ import { type DriveDocument, toDrive } from '../../engine/project/drive.js';
 import { toIdentificationDocument } from '../../engine/project/identification.js';
 import { type LineDocument, lineSchema } from '../../engine/project/line/lineDocument.js';
 import { measuredDrive } from '../../engine/project/line/measuredDrive.js';
+import { compareVisits, driveBase, recordingName } from '../../engine/project/visit.js';
 import { mapChannels } from '../../engine/recording/mapChannels.js';
 import { buildCommissioningReport } from '../../engine/report/commissioning/commissioningReport.js';
 import { renderHtml } from '../../engine/report/html.js';
@@ -28,7 +29,6 @@ import { writeError } from '../files/writeError.js';
 import { readRecordingTable } from '../store/readRecordingTable.js';
 import { type LineResults, lineResults } from './lineResults.js';
 import { resolveReferences } from './readLine.js';
-import { compareVisits } from './visits.js';
 
 /** One visit to a drive: what was recorded then and what it says. */
 export interface Visit {
@@ -184,7 +184,7 @@ async function commissionSection(
   );
   if (driveDocument === undefined) return undefined;
   const drive = toDrive(driveDocument);
-  const base = basename(driveFile).replace(/\.ya?ml$/i, '');
+  const base = driveBase(driveFile);
   const visits: Visit[] = [];
   for (const { visit, path } of await findRecordings(folder, base)) {
     const recording = await orListed(path, async () => {
@@ -226,9 +226,9 @@ async function findRecordings(folder: string, base: string): Promise<{ visit: st
   for (const place of ['recordings', 'exports']) {
     const inside = await confinePath(folder, place);
     for (const name of await list(inside)) {
-      const match = /^(.*)\.([^.]+)\.(parquet|csv|txt|tsv|log)$/i.exec(name);
-      if (match === null || match[1] !== base || found.has(match[2])) continue;
-      found.set(match[2], join(place, name));
+      const parts = recordingName(name);
+      if (parts === undefined || parts.drive !== base || found.has(parts.visit)) continue;
+      found.set(parts.visit, join(place, name));
     }
   }
   return [...found].map(([visit, path]) => ({ visit, path })).sort((a, b) => compareVisits(a.visit, b.visit));

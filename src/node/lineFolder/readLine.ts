@@ -12,12 +12,12 @@ import {
 } from '../../engine/project/line/lineDocument.js';
 import { measuredDrive } from '../../engine/project/line/measuredDrive.js';
 import { toLine } from '../../engine/project/line/toLine.js';
+import { compareVisits, driveBase, identificationName } from '../../engine/project/visit.js';
 import { readDriveDocument } from '../documents/readDrive.js';
 import { readIdentification } from '../documents/readIdentification.js';
 import { type PlacedDocument, placedError, readPlacedDocument } from '../documents/yamlDocument.js';
 import { confinePath } from '../files/confinePath.js';
 import { fileError } from '../files/fileError.js';
-import { compareVisits } from './visits.js';
 
 export interface PlacedLine {
   readonly document: LineDocument;
@@ -114,7 +114,7 @@ async function readMeasured(path: string): Promise<MeasuredDrive> {
 
 /** The latest identification of a drive that was not refused: BASE.VISIT.json or BASE.VISIT-k.json in identifications/. */
 async function latestIdentification(folder: string, driveFile: string): Promise<MeasuredDrive | undefined> {
-  const base = basename(driveFile).replace(/\.ya?ml$/i, '');
+  const base = driveBase(driveFile);
   const inside = await confinePath(folder, 'identifications');
   const names = await readdir(inside).catch((error: unknown) => {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
@@ -122,10 +122,8 @@ async function latestIdentification(folder: string, driveFile: string): Promise<
   });
   const found = names
     .flatMap((name) => {
-      // A visit that is a date has hyphens of its own; the number behind it counts the results of one visit.
-      const match = /^(.*)\.((?:\d{4}-\d{2}-\d{2})|[^.]+?)(?:-(\d+))?\.json$/.exec(name);
-      if (match === null || match[1] !== base) return [];
-      return [{ name, visit: match[2], count: Number(match[3] ?? 1) }];
+      const parts = identificationName(name);
+      return parts === undefined || parts.drive !== base ? [] : [{ name, ...parts }];
     })
     .sort((a, b) => compareVisits(b.visit, a.visit) || b.count - a.count);
   for (const { name } of found) {

@@ -4,7 +4,7 @@ import { access, realpath } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { DuckDBConnection } from '@duckdb/node-api';
 import { TautlineError } from '../../engine/errors.js';
-import { type RecordingDocument, recordingSchema } from '../../engine/project/recording.js';
+import { type RecordingDocument, recordingChoices, recordingSchema } from '../../engine/project/recording.js';
 import type { MapOptions } from '../../engine/recording/chooseColumns.js';
 import type { RawColumn, RawTable, Role } from '../../engine/recording/recording.js';
 import { readYamlDocument } from '../documents/yamlDocument.js';
@@ -89,7 +89,12 @@ export async function readParquetTable(path: string): Promise<ParquetTable> {
           : []),
         ...(document?.findings ?? []),
       ],
-      source: { file: basename(path), sha256, rows },
+      source: {
+        file: basename(path),
+        sha256,
+        rows,
+        ...(document && { choices_sha256: textHash(recordingChoices(document)) }),
+      },
       stated: statedIn(document),
     };
   } catch (error) {
@@ -106,6 +111,8 @@ function statedIn(document: RecordingDocument | undefined): ParquetTable['stated
     if (role !== undefined && mapped_by === 'stated') channels[role] = header;
   return { channels, sampleInterval: document?.sample_interval_s };
 }
+
+const textHash = (text: string): string => createHash('sha256').update(text).digest('hex');
 
 async function hashOf(path: string): Promise<string> {
   const hash = createHash('sha256');

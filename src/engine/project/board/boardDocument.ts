@@ -93,7 +93,7 @@ export interface CellSource {
 
 /** Which input of a result changed. */
 export interface StaleReason {
-  readonly input: 'recording' | 'recording-gone' | 'later-recording' | 'channels' | 'drive';
+  readonly input: 'recording' | 'recording-gone' | 'channels' | 'drive';
   /** Path of the input from the line folder. */
   readonly file: string;
   readonly message: string;
