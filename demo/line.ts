@@ -96,6 +96,32 @@ unwind:
   setpoint: { stall: 0.5, full_from_m_per_min: 40 }
 `;
 
+/** A roll of that product on the demonstration line's winder. */
+export const rollYaml = `# yaml-language-server: $schema=../../schemas/roll.schema.json
+# INVENTED roll of the demonstration line. Every number is made up.
+schema: tautline/roll@1
+name: coated paper 80 on a steel core (invented)
+invented: true
+web:
+  width_m: 1.6
+  caliper_um: 100
+  modulus_GPa: 5
+  poisson: 0.01
+  density_kgm3: 800
+  friction: 0.3
+  strength_N_per_m: 3200
+  stack: { law: exponential, K1_kPa: 8, K2: 40 }
+core: { outer_diameter_m: 0.1, bore_diameter_m: 0.084, modulus_GPa: 206, poisson: 0.3 }
+wind:
+  finished_diameter_m: 1.0
+  tension: { law: linear, start_N_per_m: 260, end_N_per_m: 187 }
+  torque_differential: { law: linear, start_N_per_m: 180, end_N_per_m: 100 }
+  nip_N_per_m: 350
+  method: centre-surface
+speed_m_per_min: 300
+stop: { deceleration_m_per_s2: 0.625, braked_at: core }
+`;
+
 export interface Visit {
   readonly visit: 'as-found' | 'as-left';
   readonly friction: Friction;

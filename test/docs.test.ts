@@ -8,6 +8,7 @@ import { driveSchema } from '../src/engine/project/drive.js';
 import { editorSchema } from '../src/engine/project/editorSchema.js';
 import { lineSchema } from '../src/engine/project/line/lineDocument.js';
 import { productSchema } from '../src/engine/project/product/productDocument.js';
+import { rollSchema } from '../src/engine/project/roll/rollDocument.js';
 import { quantity, quantityKeys } from '../src/engine/units/quantity.js';
 
 const root = resolve(import.meta.dirname, '..');
@@ -48,6 +49,7 @@ describe('schemas for editors', () => {
     ['drive', driveSchema],
     ['line', lineSchema],
     ['product', productSchema],
+    ['roll', rollSchema],
   ])(
     'schemas/%s.schema.json says what the program checks (renew it with `npx vitest run test/docs.test.ts -u`)',
     async (name, schema) => {
