@@ -104,4 +104,46 @@ describe('a section that holds a step of tension', () => {
     const finding = tugBudget(lineOf(around({ kind: 'pull-roll', drive, friction: 0.3 }, 121)))?.findings[0];
     expect(finding).toMatchObject({ severity: 'refuse', where: { section: 'm', pointer: 'sections.1' } });
   });
+
+  it('holds the step from the tension that comes to it, with what the rollers before it ask', () => {
+    const drive = { rated_torque_Nm: 10 };
+    const [unwind, m, winder] = around({ kind: 'pull-roll', drive, friction: 0.3 }, 100);
+    const idler: SectionDocument = {
+      name: 'idler',
+      kind: 'idler',
+      centre_m: [-1, 1],
+      diameter_m: 0.1,
+      turns: 'counter-clockwise',
+      inertia_kgm2: 0.02,
+      drag: { coulomb_Nm: 0.105 },
+    };
+    const [grip] = tugBudget(lineOf([unwind, idler, m, winder]))?.grips ?? [];
+    // 150 N and 2.1 N of drag come to it while the line runs, 156.1 N while it speeds up; 200 N are held behind it: the most it has to hold is 47.9 N
+    expect(grip.step).toBeCloseTo(200 - 152.1, 9);
+  });
+
+  it('lets an air film take the grip of a wrap, not that of a nip', () => {
+    const drive = { rated_torque_Nm: 10 };
+    const web = { roughness: 1e-6, frictionOnRoller: 0.3 };
+    const grip = (more: Partial<SectionDocument>) =>
+      tugBudget(lineOf(around({ kind: 'pull-roll', drive, roughness_m: 2e-6, ...more }, 80)), { web })
+        ?.grips[0].grip as number;
+    // R = 0.1 m, 75 N/m at 5 m/s: the film is far beyond three roughnesses
+    expect(grip({})).toBe(0);
+    expect(grip({ grooved: true })).toBeCloseTo(150 * Math.expm1(0.3 * 0.5 * Math.PI), 9);
+    expect(grip({ nip_force_N_per_m: 500, nip_friction: 0.2 })).toBeCloseTo(
+      150 * Math.expm1(0.3 * 0.5 * Math.PI) + 0.2 * 500 * 2,
+      9,
+    );
+    // without a friction of its own the nip has the roller's
+    expect(grip({ nip_force_N_per_m: 500 })).toBeCloseTo(
+      150 * Math.expm1(0.3 * 0.5 * Math.PI) + 0.3 * 500 * 2,
+      9,
+    );
+    expect(
+      tugBudget(lineOf(around({ kind: 'pull-roll', drive, roughness_m: 2e-6 }, 80)), { web })?.findings.map(
+        (f) => f.code,
+      ),
+    ).toEqual(['pull_roll_slips']);
+  });
 });

@@ -28,9 +28,8 @@ export const times = (a: Interval, factor: number): Interval => ({
 /** Largest magnitude within an interval, in its unit [any]. Source: definition. */
 export const largest = ({ low, high }: Interval): number => Math.max(Math.abs(low), Math.abs(high));
 
-/** Smallest magnitude within an interval, in its unit [any]. Source: definition. */
-export const smallest = ({ low, high }: Interval): number =>
-  low <= 0 && high >= 0 ? 0 : Math.min(Math.abs(low), Math.abs(high));
+/** Value within an interval that is nearest to 0, with its sign, in its unit [any]. Source: definition. */
+export const nearestToNothing = ({ low, high }: Interval): number => (low > 0 ? low : high < 0 ? high : 0);
 
 /** An interval for a result: left out when an end is open. */
 export const known = (interval: Interval): Band | undefined => (isKnown(interval) ? interval : undefined);

@@ -1,4 +1,4 @@
-import type { Length, Tension, TensionPerWidth } from '../../units/quantity.js';
+import type { Length, TensionPerWidth } from '../../units/quantity.js';
 import { exactly, minus, plus, times, total } from './band.js';
 import type { Band, Interval } from './types.js';
 import type { ZoneRollers } from './zones.js';
@@ -34,7 +34,3 @@ export const tensionsBefore = ({ at, tension }: HeldTension, rises: readonly Int
   Array.from({ length: rises.length + 1 }, (_, k) =>
     at === 'beginning' ? plus(tension, total(rises.slice(0, k))) : minus(tension, total(rises.slice(k))),
   );
-
-/** Lowest tension of a zone as far as it has a bound [N]. Source: definition. */
-export const lowestTension = (held: HeldTension, before: readonly Interval[]): Tension =>
-  Math.min(held.tension.low, ...before.map((t) => t.low).filter(Number.isFinite));

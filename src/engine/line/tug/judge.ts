@@ -1,6 +1,6 @@
 import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { UnitSystem } from '../../units/quantity.js';
-import { largest, smallest } from './band.js';
+import { largest, nearestToNothing } from './band.js';
 import { type Interval, isKnown, type RollerTug, type TugCriteria } from './types.js';
 
 /** A roller before its verdict. */
@@ -12,7 +12,7 @@ export interface Candidate {
 
 /** What a zone is judged by. */
 export interface ZoneTension {
-  /** Lowest tension in the zone [N]; undefined where none is stated. */
+  /** Lowest tension that is held in the zone [N]; undefined where none is stated. */
   readonly tension?: number;
   /** True where the line stops harder than it speeds up. */
   readonly stops: boolean;
@@ -57,7 +57,8 @@ function reasonsOf(
     reasons.set(tug.name, [...(reasons.get(tug.name) ?? []), reason]);
   };
   const carried = candidates.filter((c) => c.tug.carrier === 'web');
-  const size = sureness === 'certain' ? smallest : largest;
+  const size = (of: Interval): number =>
+    sureness === 'certain' ? Math.abs(nearestToNothing(of)) : largest(of);
   const atMost = sureness === 'certain' ? '' : 'up to ';
   for (const { tug, reserve } of carried) {
     const held = sureness === 'certain' ? reserve?.high : reserve?.low;

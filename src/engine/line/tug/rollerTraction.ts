@@ -8,7 +8,7 @@ import {
 } from '../../web/traction.js';
 import type { Web } from '../../web/web.js';
 import type { Roller } from '../line.js';
-import { smallest } from './band.js';
+import { nearestToNothing } from './band.js';
 import type { Interval, LineState } from './types.js';
 
 /** What a roller and its web are at top speed, as far as traction asks. */
@@ -112,7 +112,7 @@ export function rollerTraction(of: TractionCase, states: readonly TractionState[
         : frictionUnder(stated, filmAt(before), roller, web) / need;
   const judged = states.map(({ when, before, rise }) => {
     const most = Math.max(needed(before.low, rise.low), needed(before.low, rise.high));
-    const least = Math.min(needed(before.high, smallest(rise)), needed(before.high, -smallest(rise)));
+    const least = needed(before.high, nearestToNothing(rise));
     return {
       when,
       needed: most,

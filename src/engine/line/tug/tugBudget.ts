@@ -4,7 +4,7 @@ import type { Line, Roller, Section } from '../line.js';
 import { linePath } from '../linePath.js';
 import { anything, exactly, known, plus, times, total } from './band.js';
 import { gripFinding, sectionGrips } from './grip.js';
-import { heldTension, lowestTension, tensionsBefore } from './heldTension.js';
+import { heldTension, tensionsBefore } from './heldTension.js';
 import { type Candidate, judge } from './judge.js';
 import { bearingLoad, rollerDrag, rollerRise, speedingUp, turning } from './rollerRise.js';
 import { rollerTraction, statedFriction } from './rollerTraction.js';
@@ -129,7 +129,6 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
     return { when, rises, before: held && tensionsBefore(held, rises) };
   });
   const [steady] = states as [(typeof states)[number]];
-  const lowest = held && steady.before && lowestTension(held, steady.before);
   const candidates = places.map((place, k) =>
     candidate(
       place,
@@ -140,7 +139,7 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
   const rollers = judge(
     candidates,
     {
-      ...(lowest !== undefined && { tension: lowest }),
+      ...(held && { tension: held.tension.low }),
       stops: (context.stop ?? 0) > (context.acceleration ?? 0),
     },
     options.criteria ?? usualCriteria,
@@ -154,8 +153,7 @@ function zoneBudget(of: ZoneRollers, context: Context): ZoneBudget {
       to: of.to.name,
       rollers,
       ...(stated !== undefined && width !== undefined && { tension: stated * width }),
-      ...(held && { heldAt: held.at }),
-      ...(lowest !== undefined && { lowestTension: lowest }),
+      ...(held && { heldAt: held.at, lowestTension: held.tension.low }),
       drag: sumOfKnown(rollers.map((t) => t.drag)),
       inertia: sumOfKnown(rollers.map((t) => t.inertia)),
       stopping: sumOfKnown(rollers.map((t) => t.stopping)),

@@ -1,7 +1,7 @@
 import type { Finding } from '../../findings.js';
 import { formatQuantity } from '../../units/format.js';
 import type { Length, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
-import type { Interval, RollerTug, TensionZone } from './types.js';
+import { type Interval, isKnown, type RollerTug, type TensionZone } from './types.js';
 
 /** Window of the product: the tension at the end of a zone at which it is not held must lie in it too [N/m]. */
 export interface TensionWindow {
@@ -71,8 +71,9 @@ function windowFinding(
   const high = far.high / width;
   const text = (x: number): string => formatQuantity(x, 'tensionPerWidth', units);
   // With an open end only what is outside for certain counts.
-  const below = Number.isFinite(low) ? low < lowestTension : high < lowestTension;
-  const above = Number.isFinite(high) ? high > highestTension : low > highestTension;
+  const isClosed = isKnown(far);
+  const below = (isClosed ? low : high) < lowestTension;
+  const above = (isClosed ? high : low) > highestTension;
   if (!below && !above) return [];
   const reaches =
     low === high || !Number.isFinite(high)

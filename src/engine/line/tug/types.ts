@@ -16,11 +16,11 @@ export const isKnown = ({ low, high }: Interval): boolean => Number.isFinite(low
 
 /** When a roller is to be driven. Ours: no published criterion was found. */
 export interface TugCriteria {
-  /** Rise by drag in a zone, as a share of its lowest tension. */
+  /** Rise by drag in a zone, as a share of the lowest tension held in it. */
   readonly dragShare: Ratio;
   /** Friction that is there over friction needed, at top speed, at its worst of running, speeding up and stopping. */
   readonly reserve: Ratio;
-  /** Change by speeding up or stopping in a zone, whichever is larger, as a share of its lowest tension. */
+  /** Change by speeding up or stopping in a zone, whichever is larger, as a share of the lowest tension held in it. */
   readonly accelerationShare: Ratio;
 }
 
@@ -89,7 +89,7 @@ export interface TensionZone {
   readonly tension?: Tension;
   /** Where its tension is held: at the end before a winder with a program, or where only a load cell or dancer states one. */
   readonly heldAt?: 'beginning' | 'end';
-  /** Lowest tension in it [N], of the winder's program before a winder: drag and acceleration are judged against it. */
+  /** Lowest tension that is held in it [N], of the winder's program before a winder: drag and acceleration are judged against it. */
   readonly lowestTension?: Tension;
   /** Sum of drag at top speed, of speeding up and of stopping [N]; of what is known. */
   readonly drag: Band;

@@ -1,4 +1,11 @@
-import type { Interval, RollerTug, TensionZone, TugBudget, TugVerdict } from '../../line/tug/types.js';
+import type {
+  Interval,
+  RollerTug,
+  TensionZone,
+  TugBudget,
+  TugPoint,
+  TugVerdict,
+} from '../../line/tug/types.js';
 import { findingItems } from '../findingItems.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Block, Cell, Section, Table } from '../reportTree.js';
@@ -9,7 +16,7 @@ export function tugSection({ zones, grips, findings }: TugBudget, format: Format
   return {
     id: 'tug',
     title: 'What the web is asked to pull',
-    lead: 'At top speed, and while the line speeds up. Forces are totals over the width.',
+    lead: 'At top speed and below, while the line runs, speeds up and stops. Forces are totals over the width.',
     isOwnPage: true,
     blocks: [
       ...(findings.length > 0 ? [{ kind: 'findings' as const, findings: findingItems(findings) }] : []),
@@ -29,7 +36,7 @@ export function tugSection({ zones, grips, findings }: TugBudget, format: Format
         : []),
       {
         kind: 'paragraph',
-        text: 'Drag from bearing formulas is a band, since accepted formulas differ several-fold. The friction reserve is the friction that is there over the friction needed; an air film is taken on smooth rollers under a web that lets no air through, without leakage at the edges. When a roller needs a drive is judged by limits of our own: friction reserve below 1.5, drag of a zone above 10 % or acceleration above 25 % of its tension.',
+        text: 'Drag from bearing formulas is a band, since accepted formulas differ several-fold. The friction reserve is the friction that is there over the friction needed, at the worst of running, speeding up and stopping; an air film is taken on smooth rollers under a web that lets no air through, without leakage at the edges. When a roller needs a drive is judged by limits of our own: friction reserve below 1.5, drag of a zone above 10 %, or speeding up or stopping above 25 %, of the lowest tension in it. Before a winder that is the lowest of its program.',
       },
     ],
   };
@@ -42,11 +49,40 @@ function zoneBlocks(zone: TensionZone, format: Format): Block[] {
   return [
     { kind: 'heading', text: `${zone.from} to ${zone.to}` },
     { kind: 'table', table: zoneTable(zone, format) },
+    ...(zone.points.some((p) => p.rise)
+      ? [{ kind: 'table' as const, table: pointsTable(zone, format) }]
+      : []),
     {
       kind: 'paragraph',
       text: `Together ${bandText(drag, format)} ${format.unit('tension')}${share(drag.high)} of drag and ${bandText(inertia, format)} ${format.unit('tension')}${share(inertia.high)} while speeding up${tension === undefined ? '; the tension of this zone is not stated' : `, of ${format.withUnit('tension', tension)} held`}.${unknown.length > 0 ? ` Without ${unknown.join(', ')}, of which not everything is known.` : ''}`,
     },
   ];
+}
+
+/** The whole rise over a zone: a row a speed, a column a state of the line. */
+function pointsTable({ from, to, points }: TensionZone, format: Format): Table {
+  const speeds = [...new Set(points.map((p) => p.speed))];
+  const accelerations = [...new Set(points.map((p) => p.acceleration))];
+  const heading = (a: number): string => (a === 0 ? 'Running' : a > 0 ? 'Speeding up' : 'Stopping');
+  const cell = (point: TugPoint | undefined): Cell =>
+    point?.rise === undefined
+      ? { text: 'not known', tone: 'missing' }
+      : { text: bandText(point.rise, format) };
+  return {
+    caption: `Rise of tension over all rollers from ${from} to ${to}.`,
+    columns: [
+      { heading: 'Speed', unit: format.unit('speed'), align: 'number' },
+      ...accelerations.map((a) => ({
+        heading: heading(a),
+        unit: format.unit('tension'),
+        align: 'number' as const,
+      })),
+    ],
+    rows: speeds.map((speed) => [
+      { text: format.number('speed', speed) },
+      ...accelerations.map((a) => cell(points.find((p) => p.speed === speed && p.acceleration === a))),
+    ]),
+  };
 }
 
 /** Both ends; one without a bound that is known is left open. */
@@ -75,6 +111,7 @@ function zoneTable(zone: TensionZone, format: Format): Table {
       { heading: 'Friction needed', align: 'number' },
       { heading: 'Friction reserve', align: 'number' },
       { heading: 'Slips from', unit: format.unit('acceleration'), align: 'number' },
+      { heading: 'Slips in a stop from', unit: format.unit('acceleration'), align: 'number' },
       { heading: 'Verdict', align: 'text' },
     ],
     rows: zone.rollers.map((t) => [
@@ -83,16 +120,16 @@ function zoneTable(zone: TensionZone, format: Format): Table {
       t.inertia ? { text: bandText(t.inertia, format) } : unknown(t),
       { text: t.frictionNeeded === undefined ? '–' : shortNumber(t.frictionNeeded) },
       { text: t.reserve === undefined || !Number.isFinite(t.reserve) ? '–' : shortNumber(t.reserve) },
-      {
-        text:
-          t.accelerationBeforeSlip === undefined
-            ? '–'
-            : format.number('acceleration', t.accelerationBeforeSlip),
-      },
+      acceleration(t.accelerationBeforeSlip, format),
+      acceleration(t.decelerationBeforeSlip, format),
       verdictCell(t, format),
     ]),
   };
 }
+
+const acceleration = (a: number | undefined, format: Format): Cell => ({
+  text: a === undefined ? '–' : format.number('acceleration', a),
+});
 
 const unknown = (t: RollerTug): Cell => ({
   text: 'not known',
