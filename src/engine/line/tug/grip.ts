@@ -5,17 +5,7 @@ import { capstanRatio } from '../../web/traction.js';
 import type { Web } from '../../web/web.js';
 import type { Line, Roller, Section } from '../line.js';
 import { filmUnder, frictionUnder, pressing, statedFriction } from './rollerTraction.js';
-import type { Band } from './types.js';
-
-/** What a section that holds a step of tension can hold, against what it has to. */
-export interface SectionGrip {
-  readonly section: string;
-  readonly pointer: string;
-  /** Difference of the tensions on its two sides [N]. */
-  readonly step: Tension;
-  /** Largest step before the web slips on it [N]. */
-  readonly grip: Tension;
-}
+import type { Band, SectionGrip } from './types.js';
 
 /**
  * Largest step of tension that a wrapped and nipped roller holds, T_low·(exp(Σμ·β) − 1) + μ_n·N·W [N]. T_low the smaller tension [N], Σμ·β friction times

@@ -26,6 +26,7 @@ export const zoneFindings = (
 
 function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
   const where = { pointer: t.pointer, section: t.section };
+  const isBand = t.drag !== undefined && t.drag.low < t.drag.high;
   if (t.verdict === 'needs a helper drive') {
     const helper =
       t.helper === undefined || !Number.isFinite(t.helper.torque.high)
@@ -40,12 +41,13 @@ function rollerFinding(t: RollerTug, units: UnitSystem): Finding[] {
         where,
         next: slips
           ? 'a web that lets air through, or a grooved roller, holds better: state web.permeable or grooved if so; else give it a drive, more wrap or grooves, or accelerate more slowly'
-          : 'measure its drag by a coast-down; if it stays so, give it a drive or lighter bearings',
+          : isBand
+            ? 'measure its drag by a coast-down; if it stays so, give it a drive, lighter bearings or a lighter shell'
+            : 'give it a drive, lighter bearings or a lighter shell, or change speed more slowly',
       },
     ];
   }
   // What nobody stated is named once, by mechanics_missing; here only what an estimate leaves open.
-  const isBand = t.drag !== undefined && t.drag.low < t.drag.high;
   if (t.verdict === 'not known' && isBand && t.missing.every((m) => m === 'drag'))
     return [
       {

@@ -1,6 +1,5 @@
 import type { Finding } from '../../findings.js';
 import type { Acceleration, Angle, Length, Ratio, Speed, Tension, Torque } from '../../units/quantity.js';
-import type { SectionGrip } from './grip.js';
 
 /** A value that is known between two ends; both alike when it is known. An end without a bound is infinite: what is not known is never 0. */
 export interface Interval {
@@ -99,6 +98,16 @@ export interface TensionZone {
   readonly points: readonly TugPoint[];
   /** Rollers of which drag or inertia is not known, so that the sums are too small. */
   readonly unknown: readonly string[];
+}
+
+/** What a section that holds a step of tension can hold, against what it has to. */
+export interface SectionGrip {
+  readonly section: string;
+  readonly pointer: string;
+  /** Difference of the tensions on its two sides [N]. */
+  readonly step: Tension;
+  /** Largest step before the web slips on it [N]. */
+  readonly grip: Tension;
 }
 
 export interface TugBudget {
