@@ -92,6 +92,7 @@ export const findingCodes = [
   'power_flow_refused',
   'motor_overheated',
   'stop_too_short',
+  'stop_too_long',
   'line_speed_missing',
   // what follows from it
   'torque_limit',

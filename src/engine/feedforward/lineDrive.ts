@@ -6,7 +6,7 @@ import type { Torque } from '../units/quantity.js';
 import { type DriveDrag, type DriveInertia, type DriveSides, driveSides } from './motorTorque.js';
 
 /** What a torque leaves out because nobody has stated or measured it. */
-export type Unknown = 'inertia' | 'drag' | 'rated torque';
+export type Unknown = 'inertia' | 'motor inertia' | 'gear inertia' | 'drag' | 'rated torque';
 
 /** A drive of the line as torques are computed with it: each part of inertia and drag on one side of the gearbox. */
 export interface LineDrive {
@@ -52,7 +52,12 @@ export function lineDrive(roller: Roller, { drive, measured }: RollerDrive): Lin
   const sides = driveSides(gearboxOf(drive), inertia, drag);
   const atRest = sides.dragAtMotor.coulomb + sides.dragAtMotor.stribeck;
   const unknown: Unknown[] = [];
-  if (measured?.inertia === undefined && roller.inertia === undefined) unknown.push('inertia');
+  // What was measured at the motor has rotor and gearbox in it.
+  if (measured?.inertia === undefined) {
+    if (roller.inertia === undefined) unknown.push('inertia');
+    if (drive.motorInertia === undefined) unknown.push('motor inertia');
+    if (drive.gearRatio !== 1 && drive.gearInertia === undefined) unknown.push('gear inertia');
+  }
   if (drag === undefined) unknown.push('drag');
   if (motor === undefined) unknown.push('rated torque');
   return {

@@ -3,7 +3,7 @@
  * roller passes the gearbox. Two unions keep motor inertia and gear losses from being counted twice. Theory: docs/models/drive-torque.md.
  */
 import { TautlineError } from '../errors.js';
-import type { DragLaw } from '../line/drag.js';
+import { type DragLaw, dragTorque } from '../line/drag.js';
 import { type Gearbox, gearFactor, requireGearbox } from '../line/gearbox.js';
 import type { AngularAcceleration, AngularSpeed, Inertia, Ratio, Torque } from '../units/quantity.js';
 import type { Body, TorqueParts } from './rollerTorque.js';
@@ -78,6 +78,15 @@ export function driveSides(
     dragAtMotor: drag?.from === 'identified' ? drag.dragAtMotor : noDrag,
   };
 }
+
+/**
+ * Drag of both sides at the roller, M + i·M_m [N·m], a magnitude. ω speed of the roller [rad/s], i gear ratio [1]. Valid: without the load losses of
+ * the gearbox, which act on what passes the teeth. Source: power through a gear.
+ */
+export const dragOfSides = (
+  { gearRatio, dragAtRoller, dragAtMotor }: DriveSides,
+  speed: AngularSpeed,
+): Torque => dragTorque(dragAtRoller, speed) + gearRatio * dragTorque(dragAtMotor, gearRatio * speed);
 
 /**
  * Torque at the motor [N·m], u·k + J_m·i·α + s·(M_m + A_m):

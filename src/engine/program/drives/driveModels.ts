@@ -1,5 +1,5 @@
 import { type LineDrive, lineDrive } from '../../feedforward/lineDrive.js';
-import { motorTorque } from '../../feedforward/motorTorque.js';
+import { dragOfSides, motorTorque, motorTorqueOverAccelerations } from '../../feedforward/motorTorque.js';
 import { type Body, pullRollTorque } from '../../feedforward/rollerTorque.js';
 import { dragTorque } from '../../line/drag.js';
 import { drivenRollers, type Line, type Section } from '../../line/line.js';
@@ -22,38 +22,59 @@ export function driveModels(
   return [...drivenRollers(line)].map(({ section, roller, drive }) => {
     const ofRoll = rolls.get(roller.name);
     if (ofRoll !== undefined) return ofRoll;
-    return fixedRoller(section, lineDrive(roller, drive), roller.radius, tensionStep(line, section), width);
+    return fixedRoller(section, lineDrive(roller, drive), roller.radius, stepAt(line, section), width);
   });
 }
+
+/** Tensions before and behind a fixed roller, per width, and what is not known of them. */
+interface Step {
+  readonly before: TensionPerWidth;
+  readonly after: TensionPerWidth;
+  readonly missing: readonly Missing[];
+}
+
+const noStep: Step = { before: 0, after: 0, missing: [] };
+const unknownStep = (...missing: Missing[]): Step => ({ ...noStep, missing });
+
+function stepAt(line: Line, section: Section): Step {
+  // A roll that no program is stated for: it holds tension, and how much is not known.
+  if (section.kind === 'unwind' || section.kind === 'winder') return unknownStep('tension', 'roll inertia');
+  if (isDrum(line, section)) return unknownStep('tension');
+  if (!holdsTension(section)) return noStep;
+  if (section.rollers.filter((r) => r.drive !== undefined).length > 1)
+    return unknownStep('share of the tension', 'tension');
+  return tensionStep(line, section);
+}
+
+/** True for a section whose roller drives the surface of a roll. */
+const isDrum = (line: Line, { rollers }: Section): boolean =>
+  line.sections.some((s) => s.kind === 'winder' && rollers.some((r) => r === s.drum || r === s.frontDrum));
 
 /** Kinds of section that hold their own speed against the web: their motor takes the difference of the tensions. */
 const holdsTension = (section: Section): boolean => section.kind === 'pull-roll' || section.kind === 'dryer';
 
-/** Tensions before and behind a section that holds them, per width; undefined for a helper, null where one of them is not stated. */
-function tensionStep(
-  line: Line,
-  section: Section,
-): { before: TensionPerWidth; after: TensionPerWidth } | null | undefined {
-  if (!holdsTension(section)) return undefined;
+function tensionStep(line: Line, section: Section): Step {
   const index = line.sections.indexOf(section);
   const before = line.sections.slice(0, index).findLast((s) => s.tensionAfter !== undefined)?.tensionAfter;
   const after = section.tensionAfter;
-  return before === undefined || after === undefined ? null : { before, after };
+  return before === undefined || after === undefined
+    ? unknownStep('tension')
+    : { before, after, missing: [] };
 }
 
 function fixedRoller(
   section: Section,
   drive: LineDrive,
   radius: Length | undefined,
-  step: { before: TensionPerWidth; after: TensionPerWidth } | null | undefined,
+  step: Step,
   width: Length | undefined,
 ): DriveModel {
-  const missing: Missing[] = [...drive.unknown];
-  if (step === null || (step !== undefined && width === undefined)) missing.push('tension');
+  const missing: Missing[] = [...drive.unknown, ...step.missing];
+  if (step.before !== step.after && width === undefined) missing.push('tension');
   if (radius === undefined) missing.push('radius');
   const { sides } = drive;
-  const up = step && width !== undefined ? step.before * width : 0;
-  const down = step && width !== undefined ? step.after * width : 0;
+  const up = step.before * (width ?? 0);
+  const down = step.after * (width ?? 0);
   const r = radius ?? Number.NaN;
   const body: { -readonly [K in keyof Body]: Body[K] } = {
     radius: r,
@@ -83,6 +104,17 @@ function fixedRoller(
         parts,
       );
     },
+    overAccelerations: (_diameter, speed, accelerations, into, offset) => {
+      const omega = speed / r;
+      body.speed = speed;
+      body.drag = dragTorque(sides.dragAtRoller, omega);
+      body.acceleration = 0;
+      const steady = pullRollTorque(up, down, body);
+      const drag = dragTorque(sides.dragAtMotor, omega * sides.gearRatio);
+      const slope = sides.inertiaAtRoller / r;
+      motorTorqueOverAccelerations(sides, steady, slope, body, drag, 0, accelerations, into, offset);
+    },
+    dragAtRoller: (_diameter, speed) => dragOfSides(sides, speed / r),
     stopping: () => ({
       inertia: sides.inertiaAtRoller + sides.inertiaAtMotor * sides.gearRatio ** 2,
       radius: r,

@@ -1,6 +1,6 @@
 import type { Finding } from '../../findings.js';
 import type { Line, LineSpeed } from '../../line/line.js';
-import { availableTorque, type Motor } from '../../line/motor.js';
+import type { Motor } from '../../line/motor.js';
 import { lengthBetween } from '../../roll/buildUp.js';
 import { formatNumber, formatQuantity } from '../../units/format.js';
 import type {
@@ -16,9 +16,10 @@ import type {
 } from '../../units/quantity.js';
 import { type DutySegment, dutyPeaks, rmsCurrentFraction, rmsTorque } from '../duty/cycle.js';
 import { loadInertiaRatio } from '../duty/range.js';
-import { type CommonStop, commonStop, type StopEnergy, type StopSection, stopEnergy } from '../duty/stop.js';
 import type { Product, RollProgram } from '../product.js';
-import type { DriveModel } from './driveModel.js';
+import { type DriveModel, knowsInertia } from './driveModel.js';
+import { type LineStops, lineStops } from './lineStops.js';
+import { programTorque } from './programTorque.js';
 
 /** What a cycle of the line, one roll long, asks of one motor. */
 export interface DriveDuty {
@@ -29,7 +30,8 @@ export interface DriveDuty {
   readonly peak: Torque;
   readonly drivingPower: Power;
   readonly brakingPower: Power;
-  /** Work fed back over the cycle, before losses. */
+  /** Shaft work over the cycle, and work fed back, before losses of motor and drive. */
+  readonly drivingEnergy: Energy;
   readonly brakingEnergy: Energy;
   readonly highestSpeed: AngularSpeed;
   /** Largest over smallest motor speed at one web speed; 1 for a roller of fixed radius. */
@@ -38,22 +40,10 @@ export interface DriveDuty {
   readonly loadRatio?: readonly [Ratio, Ratio];
 }
 
-/** A stop of the whole line from top speed, with full rolls. */
-export interface LineStop {
-  readonly kind: 'normal' | 'emergency';
-  readonly time: Time;
-  readonly intact: CommonStop;
-  readonly broken: CommonStop;
-  readonly energy: readonly { readonly name: string; readonly stop: StopEnergy }[];
-}
-
-export interface LineDuty {
+export interface LineDuty extends LineStops {
   /** How long the cycle is [s]. */
   readonly cycleTime: Time;
   readonly drives: readonly DriveDuty[];
-  /** Shortest time in which all drives can stop together, web intact, and which of them sets it. */
-  readonly shortestStop?: { readonly time: Time; readonly setBy: string };
-  readonly stops: readonly LineStop[];
   readonly findings: readonly Finding[];
 }
 
@@ -79,9 +69,7 @@ export function lineDuty(
   const judged = models.filter(
     (m) => m.drive.motor !== undefined && !m.missing.includes('tension') && !m.missing.includes('radius'),
   );
-  const stopping = judged.filter(
-    (m) => !m.missing.includes('inertia') && !m.missing.includes('roll inertia'),
-  );
+  const stopping = judged.filter(knowsInertia);
   const findings: Finding[] = [];
   const drives = judged.flatMap((model) => {
     const { motor } = model.drive;
@@ -90,16 +78,12 @@ export function lineDuty(
     if (duty.rmsFraction > 1 - narrow) findings.push(heatFinding(model, duty, units));
     return [duty];
   });
-  const stops = stopping.length === 0 ? [] : lineStops(speed, stopping, product, findings, units);
-  const sections = stopping.map((m) => stopSection(m, speed.top, product));
-  const shortest = sections.length === 0 ? undefined : commonStop(sections, speed.top, 'intact');
+  const stops = lineStops(speed, stopping, product, units);
   return {
     cycleTime: speed.top / speed.acceleration + runTime + speed.top / speed.stop + (speed.standstill ?? 0),
     drives,
-    ...(shortest &&
-      Number.isFinite(shortest.time) && { shortestStop: { time: shortest.time, setBy: shortest.setBy } }),
-    stops,
-    findings,
+    ...stops,
+    findings: [...findings, ...stops.findings],
   };
 }
 
@@ -130,7 +114,7 @@ function driveDuty(
   const segments: DutySegment[] = [
     {
       duration: top / acceleration,
-      torque: model.torque(2 * first, top, acceleration),
+      torque: programTorque(model, 2 * first, top, acceleration),
       speed: 0,
       endSpeed: model.motorSpeed(2 * first, top),
     },
@@ -138,21 +122,21 @@ function driveDuty(
       const diameter = 2 * radiusAt((k + 0.5) / pieces);
       return {
         duration: runTime / pieces,
-        torque: model.torque(diameter, top, 0),
+        torque: programTorque(model, diameter, top, 0),
         speed: model.motorSpeed(diameter, top),
       };
     }),
     {
       duration: top / stop,
-      torque: model.torque(2 * last, top, -stop),
+      torque: programTorque(model, 2 * last, top, -stop),
       speed: model.motorSpeed(2 * last, top),
       endSpeed: 0,
     },
     ...(speed.standstill !== undefined && speed.standstill > 0
-      ? [{ duration: speed.standstill, torque: model.torque(2 * last, 0, 0), speed: 0 }]
+      ? [{ duration: speed.standstill, torque: programTorque(model, 2 * last, 0, 0), speed: 0 }]
       : []),
   ];
-  const { peakTorque, drivingPower, brakingPower, brakingEnergy } = dutyPeaks(segments);
+  const { peakTorque, drivingPower, brakingPower, drivingEnergy, brakingEnergy } = dutyPeaks(segments);
   const speeds = [first, last].map((r) => model.motorSpeed(2 * r, top));
   const rotor = motor.inertia;
   const ratioAt = (radius: Length): Ratio =>
@@ -167,12 +151,13 @@ function driveDuty(
     peak: peakTorque,
     drivingPower,
     brakingPower,
+    drivingEnergy,
     brakingEnergy,
     highestSpeed: Math.max(...speeds),
     speedRange: program === undefined ? 1 : Math.max(...speeds) / Math.min(...speeds),
     ...(rotor !== undefined &&
       rotor > 0 &&
-      isHeavier(model, first, rotor) && {
+      isHeavier(model, Math.min(first, last), rotor) && {
         loadRatio: [ratioAt(Math.min(first, last)), ratioAt(Math.max(first, last))] as const,
       }),
   };
@@ -181,69 +166,6 @@ function driveDuty(
 /** A stated rotor that is heavier than all that was measured to turn makes no ratio. */
 const isHeavier = (model: DriveModel, radius: Length, rotor: number): boolean =>
   model.stopping(2 * radius).inertia / model.drive.sides.gearRatio ** 2 >= rotor;
-
-/** A drive in a stop with the largest roll, at its roller; drag is left out, which is on the safe side. */
-function stopSection(model: DriveModel, top: number, product: Product): StopSection {
-  const program = programOf(model, product);
-  const diameter = program === undefined ? Number.NaN : 2 * program.fullRadius;
-  const { inertia, radius, webTorque } = model.stopping(diameter);
-  const { motor, sides } = model.drive;
-  const motorSpeed = model.motorSpeed(diameter, top);
-  const braking = motor === undefined ? 0 : availableTorque(motor, -1, motorSpeed);
-  const driving = motor === undefined ? 0 : availableTorque(motor, 1, motorSpeed);
-  return {
-    name: model.name,
-    inertia,
-    radius,
-    // Losses of the gearbox help to brake and hinder to drive.
-    retardingTorque: braking / sides.brakingFactor,
-    drivingTorque: driving / sides.drivingFactor,
-    tensionTorque: webTorque,
-    drag: 0,
-  };
-}
-
-function lineStops(
-  speed: LineSpeed,
-  models: readonly DriveModel[],
-  product: Product,
-  findings: Finding[],
-  units: UnitSystem,
-): LineStop[] {
-  const sections = models.map((m) => stopSection(m, speed.top, product));
-  const wanted: { kind: LineStop['kind']; time: Time }[] = [
-    ...(speed.stop === undefined ? [] : [{ kind: 'normal' as const, time: speed.top / speed.stop }]),
-    ...(speed.emergencyStopTime === undefined
-      ? []
-      : [{ kind: 'emergency' as const, time: speed.emergencyStopTime }]),
-  ];
-  return wanted.map(({ kind, time }) => {
-    const intact = commonStop(sections, speed.top, 'intact', time);
-    const broken = commonStop(sections, speed.top, 'broken', time);
-    for (const [web, stop] of [
-      ['with the web intact', intact],
-      ['with the web broken', broken],
-    ] as const)
-      for (const section of stop.sections) {
-        if (section.margin >= 0 || web !== 'with the web intact') continue;
-        const model = models.find((m) => m.name === section.name) as DriveModel;
-        findings.push({
-          code: 'stop_too_short',
-          severity: 'warn',
-          message: `${section.name} cannot stop from ${formatQuantity(speed.top, 'speed', units)} in ${formatNumber(time, 3)} s (${kind} stop, full roll, ${web}): it takes ${Number.isFinite(section.shortest) ? `at least ${formatNumber(section.shortest, 3)} s` : 'for ever'}`,
-          where: { pointer: model.section.pointer, section: model.section.name },
-          next: 'allow a longer stop for the whole line, or add a brake there',
-        });
-      }
-    return {
-      kind,
-      time,
-      intact,
-      broken,
-      energy: sections.map((s) => ({ name: s.name, stop: stopEnergy(s, speed.top, time, 'intact') })),
-    };
-  });
-}
 
 const heatFinding = (model: DriveModel, duty: DriveDuty, units: UnitSystem): Finding => ({
   code: 'motor_overheated',

@@ -1,19 +1,26 @@
 import { type LineDrive, lineDrive } from '../../feedforward/lineDrive.js';
-import { motorTorque } from '../../feedforward/motorTorque.js';
+import { dragOfSides, motorTorque, motorTorqueOverAccelerations } from '../../feedforward/motorTorque.js';
 import {
   type Body,
   drumTorque,
   momentumTorque,
   rotationalAcceleration,
-  type TorqueParts,
   unwindTorque,
   winderTorque,
 } from '../../feedforward/rollerTorque.js';
-import { dragTorque } from '../../line/drag.js';
+import { type DragLaw, dragTorque } from '../../line/drag.js';
 import type { Line, Roller, RollerDrive, Unwind, Winder } from '../../line/line.js';
 import { rollOf } from '../../line/linePath.js';
 import { type BuildSense, radiusRate, rollInertia } from '../../roll/buildUp.js';
-import type { BasisWeight, Caliper, Inertia, Length, Speed, TensionPerWidth } from '../../units/quantity.js';
+import type {
+  BasisWeight,
+  Caliper,
+  Inertia,
+  Length,
+  Ratio,
+  Speed,
+  TensionPerWidth,
+} from '../../units/quantity.js';
 import { basisWeight } from '../../web/web.js';
 import type { Product, RollProgram } from '../product.js';
 import { rollSchedules } from '../rollRows.js';
@@ -37,6 +44,8 @@ interface Roll {
   readonly momentumWeight: BasisWeight;
   /** Web on the roll and what turns with it at the roller; 0 for what is not known. */
   readonly inertiaAt: (radius: Length) => Inertia;
+  /** Of the bearings of a roll that has no motor of its own; undefined for what is not stated. */
+  readonly drag: DragLaw | undefined;
   readonly missing: readonly Missing[];
 }
 
@@ -85,6 +94,7 @@ function makeRoll(
       density === undefined
         ? ownCore
         : rollInertia(density, web.width, Math.max(radius, program.coreRadius), program.coreRadius, ownCore),
+    drag: shaft.drive === undefined && shaft.drag.known === 'stated' ? shaft.drag.law : undefined,
     missing: density === undefined ? ['roll inertia'] : [],
   };
 }
@@ -97,15 +107,27 @@ function winderDrives(winder: Winder, roll: Roll): DriveModel[] {
       return drumMotor(roll, winder.drum, 0, 1, 1);
     case 'centre-surface':
       // The roll's own motor accelerates the roll, so that speed changes leave the force in the nip alone.
-      return [...drumMotor(roll, winder.drum, 2, 0, 0), ...ownMotor(roll, 0, 1)];
+      return both(drumMotor(roll, winder.drum, 2, 0, 0), ownMotor(roll, 0, 1));
     case 'two-drum':
-      return [...drumMotor(roll, winder.drum, 2, 0, 0.5), ...drumMotor(roll, winder.frontDrum, 1, 0, 0.5)];
+      return both(drumMotor(roll, winder.drum, 2, 0, 0.5), drumMotor(roll, winder.frontDrum, 1, 0, 0.5));
   }
 }
 
+/** Two motors that share a tension; where one is not there, nobody holds its share and the other one cannot be judged. */
+const both = (first: readonly DriveModel[], second: readonly DriveModel[]): DriveModel[] =>
+  first.length > 0 && second.length > 0
+    ? [...first, ...second]
+    : [...first, ...second].map((m) => ({ ...m, missing: [...m.missing, 'second motor', 'tension'] }));
+
 /** Force through a motor per width: `whole` of the tension, or one of its two shares (1 or 2; 0 for none). */
-function forceOf(roll: Roll, diameter: Length, whole: number, share: 0 | 1 | 2): TensionPerWidth {
-  const tension = roll.tension.at(diameter);
+function forceOf(
+  roll: Roll,
+  diameter: Length,
+  whole: number,
+  share: 0 | 1 | 2,
+  tensionShare: Ratio = 1,
+): TensionPerWidth {
+  const tension = tensionShare * roll.tension.at(diameter);
   if (share === 0 || roll.differential === undefined) return whole * tension;
   const d = roll.differential.at(diameter);
   return share === 1 ? share1(tension, d) : share2(tension, d);
@@ -145,25 +167,27 @@ function ownMotor(roll: Roll, whole: number, share: 0 | 1): DriveModel[] {
   const body = emptyBody();
   const relation = roll.role === 'winder' ? winderTorque : unwindTorque;
   const bareInertia = sides.inertiaAtRoller;
+  const setOwn = (diameter: Length, speed: Speed, acceleration: number): number => {
+    setRoll(body, roll, diameter, speed, acceleration);
+    body.inertia = bareInertia + roll.inertiaAt(body.radius);
+    const omega = speed / body.radius;
+    body.drag = dragTorque(sides.dragAtRoller, omega);
+    return omega;
+  };
   return [
     {
       name: shaft.name,
       section: roll.section,
       drive,
       roll: roll.role,
+      setpoint: roll.program.setpoint,
       missing: missingOf(drive, roll, needsDifferential(roll, share), true).filter(
-        // The empty shaft is known by core and rotor, whichever way they were stated.
-        (m) =>
-          m !== 'inertia' ||
-          roll.section.coreInertia === undefined ||
-          shaft.drive?.drive.motorInertia === undefined,
+        // The empty shaft is its core; the rotor is looked at by itself.
+        (m) => m !== 'inertia' || roll.section.coreInertia === undefined,
       ),
-      torque: (diameter, speed, acceleration, parts) => {
-        setRoll(body, roll, diameter, speed, acceleration);
-        body.inertia = bareInertia + roll.inertiaAt(body.radius);
-        const omega = speed / body.radius;
-        body.drag = dragTorque(sides.dragAtRoller, omega);
-        const force = forceOf(roll, diameter, whole, share) * roll.width;
+      torque: (diameter, speed, acceleration, parts, tensionShare) => {
+        const omega = setOwn(diameter, speed, acceleration);
+        const force = forceOf(roll, diameter, whole, share, tensionShare) * roll.width;
         const atRoller = relation(force, body, parts);
         return motorTorque(
           sides,
@@ -175,6 +199,14 @@ function ownMotor(roll: Roll, whole: number, share: 0 | 1): DriveModel[] {
           parts,
         );
       },
+      overAccelerations: (diameter, speed, accelerations, into, offset) => {
+        const omega = setOwn(diameter, speed, 0);
+        const steady = relation(forceOf(roll, diameter, whole, share) * roll.width, body);
+        const slope = body.inertia / body.radius;
+        const drag = dragTorque(sides.dragAtMotor, omega * sides.gearRatio);
+        motorTorqueOverAccelerations(sides, steady, slope, body, drag, 0, accelerations, into, offset);
+      },
+      dragAtRoller: (diameter, speed) => dragOfSides(sides, (2 * speed) / diameter),
       stopping: (diameter) => {
         const radius = 0.5 * diameter;
         const pull = forceOf(roll, diameter, whole, share) * roll.width * radius;
@@ -204,26 +236,32 @@ function drumMotor(
   const body = emptyBody();
   const rollBody = emptyBody();
   body.radius = radius;
-  const own = sides.inertiaAtRoller;
+  body.inertia = sides.inertiaAtRoller;
+  const setBoth = (diameter: Length, speed: Speed, acceleration: number): number => {
+    setRoll(rollBody, roll, diameter, speed, acceleration);
+    rollBody.inertia = roll.inertiaAt(rollBody.radius);
+    rollBody.drag = roll.drag === undefined ? 0 : dragTorque(roll.drag, speed / rollBody.radius);
+    body.speed = speed;
+    body.acceleration = acceleration;
+    const omega = speed / radius;
+    body.drag = dragTorque(sides.dragAtRoller, omega);
+    return omega;
+  };
   return [
     {
       name: drum.name,
       section: roll.section,
       drive,
       roll: roll.role,
+      setpoint: roll.program.setpoint,
       missing: [
         ...missingOf(drive, roll, needsDifferential(roll, share), carries > 0),
+        ...(carries > 0 ? undrivenRoll(roll) : []),
         ...(drum.radius === undefined ? (['radius'] as const) : []),
       ],
-      torque: (diameter, speed, acceleration, parts?: TorqueParts) => {
-        setRoll(rollBody, roll, diameter, speed, acceleration);
-        rollBody.inertia = roll.inertiaAt(rollBody.radius);
-        body.inertia = own;
-        body.speed = speed;
-        body.acceleration = acceleration;
-        const omega = speed / radius;
-        body.drag = dragTorque(sides.dragAtRoller, omega);
-        const force = forceOf(roll, diameter, whole, share) * roll.width;
+      torque: (diameter, speed, acceleration, parts, tensionShare) => {
+        const omega = setBoth(diameter, speed, acceleration);
+        const force = forceOf(roll, diameter, whole, share, tensionShare) * roll.width;
         const atRoller = drumTorque(force, body, rollBody, carries, parts);
         return motorTorque(
           sides,
@@ -235,9 +273,23 @@ function drumMotor(
           parts,
         );
       },
+      overAccelerations: (diameter, speed, accelerations, into, offset) => {
+        const omega = setBoth(diameter, speed, 0);
+        const force = forceOf(roll, diameter, whole, share) * roll.width;
+        const steady = drumTorque(force, body, rollBody, carries);
+        const slope =
+          body.inertia / radius + (carries * rollBody.inertia * radius) / (rollBody.radius * rollBody.radius);
+        const drag = dragTorque(sides.dragAtMotor, omega * sides.gearRatio);
+        motorTorqueOverAccelerations(sides, steady, slope, body, drag, 0, accelerations, into, offset);
+      },
+      dragAtRoller: (diameter, speed) => {
+        const lever = (2 * radius) / diameter;
+        const ofRoll = roll.drag === undefined ? 0 : dragTorque(roll.drag, (2 * speed) / diameter);
+        return dragOfSides(sides, speed / radius) + carries * lever * ofRoll;
+      },
       stopping: (diameter) => ({
         inertia:
-          own +
+          sides.inertiaAtRoller +
           sides.inertiaAtMotor * sides.gearRatio ** 2 +
           carries * roll.inertiaAt(0.5 * diameter) * (radius / (0.5 * diameter)) ** 2,
         radius,
@@ -247,6 +299,16 @@ function drumMotor(
     },
   ];
 }
+
+/** What is not known of a roll that drums turn: nobody measured its shaft. */
+const undrivenRoll = ({ section, drag }: Roll): Missing[] => {
+  const shaft = rollOf(section);
+  if (shaft.drive !== undefined) return [];
+  return [
+    ...(section.coreInertia === undefined ? (['core inertia'] as const) : []),
+    ...(drag === undefined ? (['roll drag'] as const) : []),
+  ];
+};
 
 const missingOf = (
   drive: LineDrive,

@@ -4,7 +4,8 @@ import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { Length, Speed, UnitSystem } from '../../units/quantity.js';
 import { LimitWatch, type ProgramLimit } from '../limits.js';
 import type { MotorRow } from '../motorRow.js';
-import type { DriveModel } from './driveModel.js';
+import type { DriveModel, Missing } from './driveModel.js';
+import { programTorque } from './programTorque.js';
 
 /** Rates at which the line changes its speed; what is not stated is not looked at. */
 export interface LineRates {
@@ -25,8 +26,10 @@ export const motorRows = (models: readonly DriveModel[], diameter: Length, rates
       speed: model.motorSpeed(diameter, speed),
       torque,
       ...(motor && { fraction: torque / motor.ratedTorque }),
-      ...(acceleration !== undefined && { accelerating: model.torque(diameter, speed, acceleration) }),
-      ...(stop !== undefined && { decelerating: model.torque(diameter, speed, -stop) }),
+      ...(acceleration !== undefined && {
+        accelerating: programTorque(model, diameter, speed, acceleration),
+      }),
+      ...(stop !== undefined && { decelerating: programTorque(model, diameter, speed, -stop) }),
     };
   });
 
@@ -70,7 +73,7 @@ export function checkMotor(
     for (const share of speedShares)
       for (const acceleration of accelerations) {
         if (acceleration === undefined) continue;
-        const torque = model.torque(diameter, share * rates.speed, acceleration);
+        const torque = programTorque(model, diameter, share * rates.speed, acceleration);
         const motorSpeed = model.motorSpeed(diameter, share * rates.speed);
         const available = availableTorque(motor, torque, motorSpeed);
         if (available === 0 && Math.abs(torque) > 0) {
@@ -136,13 +139,16 @@ function powerFlowFinding(
   };
 }
 
+/** What changes a torque by some percent only, so that leaving it out is worth no warning. */
+const small: readonly Missing[] = ['gear inertia', 'roll drag'];
+
 /** What the torques of a drive leave out, as one finding; none when nothing is missing. Not a relation [1]. Source: definition. */
 export function missingFinding(model: DriveModel): Finding[] {
   if (model.missing.length === 0) return [];
   return [
     {
       code: 'drive_data_missing',
-      severity: 'warn',
+      severity: model.missing.every((m) => small.includes(m)) ? 'info' : 'warn',
       message: `${model.name}: not known: ${[...new Set(model.missing)].join(', ')}; its torque is stated without`,
       where: { pointer: model.section.pointer, section: model.section.name },
       next: 'identify the drive, or state what is missing in the line, its drive file or the product',

@@ -2,6 +2,7 @@ import { emptyTorqueParts } from '../../feedforward/rollerTorque.js';
 import type { LineSpeed } from '../../line/line.js';
 import type { DriveModel } from '../../program/drives/driveModel.js';
 import type { LineDuty } from '../../program/drives/lineDuty.js';
+import { programTorque } from '../../program/drives/programTorque.js';
 import type { Product } from '../../program/product.js';
 import type { ProgrammedLine } from '../../program/programmeLine.js';
 import { slug } from '../escape.js';
@@ -59,7 +60,7 @@ function partsTable(
     rows: models.map((model) => {
       const diameter = fullDiameter(model, product);
       const parts = emptyTorqueParts();
-      const total = model.torque(diameter, speed.top, a, parts);
+      const total = programTorque(model, diameter, speed.top, a, parts);
       const running = model.torque(diameter, speed.top, 0);
       const { motor, breakawayExcess } = model.drive;
       const number = (x: number): Cell => ({ text: format.number('torque', x) });
@@ -100,8 +101,8 @@ function mapBlocks(
   });
   const at = (value: number, acceleration: number): number =>
     overDiameter
-      ? model.torque(value, speed.top, acceleration)
-      : model.torque(Number.NaN, value, acceleration);
+      ? programTorque(model, value, speed.top, acceleration)
+      : programTorque(model, Number.NaN, value, acceleration);
   const curve = (acceleration: number): Float64Array =>
     format.samples(
       'torque',

@@ -17,6 +17,7 @@ const drive = {
   rated_torque_Nm: 400,
   gear_ratio: 4,
   motor_inertia_kgm2: 1e-12,
+  gear_inertia_kgm2: 1e-12,
   gear_efficiency: 0.96,
   torque_limit_percent: 150,
   max_motor_speed_rad_per_s: 900,
@@ -173,7 +174,7 @@ describe('torque of each drive on the line', () => {
       for (const [v, speed] of grid.speeds.entries())
         for (const [a, acceleration] of grid.accelerations.entries()) {
           const at = (d * 2 + v) * 4 + a;
-          expect(map.torque[at]).toBe(u.torque(diameter, speed, acceleration));
+          expect(map.torque[at]).toBeCloseTo(u.torque(diameter, speed, acceleration), 9);
           expect(map.margin[at]).toBeCloseTo(600 - Math.abs(map.torque[at]), 9);
         }
     expect(driveMap(helper, grid).torque).toHaveLength(8);
