@@ -33,6 +33,13 @@ describe('a stop', () => {
     expect(hard.frictionNeeded).toBeCloseTo(Math.log(150 / 136.1) / (hard.wrap as number), 9);
   });
 
+  it('is worst for a roller that turns easily, since drag helps to slow it', () => {
+    const bearings = { bore_m: 0.025, outer_diameter_m: 0.052, kinematic_viscosity_m2_per_s: 1e-4 };
+    const [r] = rollers(zigzag([{ drag: undefined, bearings }], 150, at(0.1, 2)));
+    const drag = r.drag?.low as number;
+    expect(r.frictionNeeded).toBeCloseTo(Math.log(150 / (150 + drag - 16)) / (r.wrap as number), 9);
+  });
+
   it('slips where it is said to', () => {
     const [r] = rollers(zigzag([{}]));
     const stop = r.decelerationBeforeSlip as number;

@@ -43,6 +43,18 @@ describe('what is not known stays open', () => {
     expect(document.zones[0].unknown).toEqual(['idler 1']);
   });
 
+  it('in the tension behind a roller of unknown inertia, while the line stops', () => {
+    const idlers = [{ inertia_kgm2: undefined }, {}];
+    const [, stops] = rollers(zigzag(idlers));
+    // speeding up, the first roller can only add to the tension; in a stop it may take any of it
+    expect(stops.verdict).toBe('not known');
+    expect(stops.missing.join()).toMatch(/while the speed changes/);
+    expect(stops.reserve).toBeUndefined();
+    const [, goes] = rollers(zigzag(idlers, 150, { speed: { top_m_per_s: 5, acceleration_m_per_s2: 0.5 } }));
+    expect(goes.verdict).toBe('carried by the web');
+    expect(goes.frictionNeeded).toBeCloseTo(Math.log(158.2 / 152.1) / (goes.wrap as number), 9);
+  });
+
   it('in the tension behind a helper drive that was not measured: it may brake or push', () => {
     const helped = { kind: 'driven-idler', drive: { rated_torque_Nm: 10 } } as const;
     const [helper, after] = rollers(zigzag([helped, {}]));

@@ -31,6 +31,20 @@ describe('where the tension of a zone is held', () => {
     expect(zones[0].lowestTension).toBe(150);
   });
 
+  it('leaves the rollers before it a band where their drag is one', () => {
+    const bearings = { bore_m: 0.025, outer_diameter_m: 0.052, kinematic_viscosity_m2_per_s: 1e-4 };
+    const line = untensioned(
+      zigzag([
+        { drag: undefined, bearings },
+        { kind: 'load-cell', tension_N_per_m: 150 },
+      ]),
+    );
+    const [first, second] = zonesOf(line)[0].rollers;
+    expect(second.tensionBefore?.high).toBeCloseTo(147.9, 9);
+    expect(first.tensionBefore?.low).toBeCloseTo(147.9 - (first.drag?.high as number), 9);
+    expect(first.tensionBefore?.high).toBeCloseTo(147.9 - (first.drag?.low as number), 9);
+  });
+
   it('is the beginning where both ends state one', () => {
     const [zone] = zonesOf(zigzag([{}, { kind: 'dancer', tension_N_per_m: 170 }, {}]));
     expect(zone).toMatchObject({ heldAt: 'beginning', tension: 150 });
