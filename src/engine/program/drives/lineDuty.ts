@@ -1,5 +1,5 @@
 import type { Finding } from '../../findings.js';
-import type { Line, LineSpeed } from '../../line/line.js';
+import type { Line } from '../../line/line.js';
 import type { Motor } from '../../line/motor.js';
 import { lengthBetween } from '../../roll/buildUp.js';
 import { formatNumber, formatQuantity } from '../../units/format.js';
@@ -14,12 +14,12 @@ import type {
   TorqueFraction,
   UnitSystem,
 } from '../../units/quantity.js';
-import { type DutySegment, dutyPeaks, rmsCurrentFraction, rmsTorque } from '../duty/cycle.js';
+import { dutyPeaks, rmsCurrentFraction, rmsTorque } from '../duty/cycle.js';
 import { loadInertiaRatio } from '../duty/range.js';
 import type { Product, RollProgram } from '../product.js';
 import { type DriveModel, knowsInertia } from './driveModel.js';
+import { type LineCycle, lineCycle } from './lineCycle.js';
 import { type LineStops, lineStops } from './lineStops.js';
-import { programTorque } from './programTorque.js';
 
 /** What a cycle of the line, one roll long, asks of one motor. */
 export interface DriveDuty {
@@ -47,9 +47,6 @@ export interface LineDuty extends LineStops {
   readonly findings: readonly Finding[];
 }
 
-/** Pieces into which the run of a roll is cut; the torque of each is that of its middle. */
-const pieces = 40;
-
 /**
  * Duty of every motor over the cycle of the line: speed up, run one roll, stop, rest; and what stops ask of them [N·m, W, J, s]. Drives without a
  * motor or with torques that leave the tension out are not judged. Undefined while the line states no speed, acceleration or stop.
@@ -65,7 +62,13 @@ export function lineDuty(
   if (speed?.acceleration === undefined || speed.stop === undefined) return undefined;
   const program = product.winder ?? product.unwind;
   if (program === undefined) return undefined;
-  const runTime = lengthBetween(program.coreRadius, program.fullRadius, product.web.caliper) / speed.top;
+  const cycle: LineCycle = {
+    speed: speed.top,
+    acceleration: speed.acceleration,
+    stop: speed.stop,
+    runTime: lengthBetween(program.coreRadius, program.fullRadius, product.web.caliper) / speed.top,
+    standstill: speed.standstill ?? 0,
+  };
   const judged = models.filter(
     (m) => m.drive.motor !== undefined && !m.missing.includes('tension') && !m.missing.includes('radius'),
   );
@@ -74,13 +77,13 @@ export function lineDuty(
   const drives = judged.flatMap((model) => {
     const { motor } = model.drive;
     if (motor === undefined) return [];
-    const duty = driveDuty(model, motor, speed as Required<LineSpeed>, runTime, product);
+    const duty = driveDuty(model, motor, cycle, product);
     if (duty.rmsFraction > 1 - narrow) findings.push(heatFinding(model, duty, units));
     return [duty];
   });
   const stops = lineStops(speed, stopping, product, units);
   return {
-    cycleTime: speed.top / speed.acceleration + runTime + speed.top / speed.stop + (speed.standstill ?? 0),
+    cycleTime: cycle.speed / cycle.acceleration + cycle.runTime + cycle.speed / cycle.stop + cycle.standstill,
     drives,
     ...stops,
     findings: [...findings, ...stops.findings],
@@ -93,14 +96,7 @@ const narrow = 0.1;
 const programOf = (model: DriveModel, product: Product): RollProgram | undefined =>
   model.roll === undefined ? undefined : product[model.roll];
 
-function driveDuty(
-  model: DriveModel,
-  motor: Motor,
-  speed: LineSpeed & { acceleration: number; stop: number },
-  runTime: Time,
-  product: Product,
-): DriveDuty {
-  const { top, acceleration, stop } = speed;
+function driveDuty(model: DriveModel, motor: Motor, cycle: LineCycle, product: Product): DriveDuty {
   const program = programOf(model, product);
   // An unwind begins its cycle with the full roll, a winder with the core.
   const [first, last] =
@@ -109,35 +105,9 @@ function driveDuty(
       : model.roll === 'unwind'
         ? [program.fullRadius, program.coreRadius]
         : [program.coreRadius, program.fullRadius];
-  // Equal pieces of length, so equal times: the square of the radius runs evenly.
-  const radiusAt = (share: number): Length => Math.sqrt(first ** 2 + (last ** 2 - first ** 2) * share);
-  const segments: DutySegment[] = [
-    {
-      duration: top / acceleration,
-      torque: programTorque(model, 2 * first, top, acceleration),
-      speed: 0,
-      endSpeed: model.motorSpeed(2 * first, top),
-    },
-    ...Array.from({ length: pieces }, (_, k): DutySegment => {
-      const diameter = 2 * radiusAt((k + 0.5) / pieces);
-      return {
-        duration: runTime / pieces,
-        torque: programTorque(model, diameter, top, 0),
-        speed: model.motorSpeed(diameter, top),
-      };
-    }),
-    {
-      duration: top / stop,
-      torque: programTorque(model, 2 * last, top, -stop),
-      speed: model.motorSpeed(2 * last, top),
-      endSpeed: 0,
-    },
-    ...(speed.standstill !== undefined && speed.standstill > 0
-      ? [{ duration: speed.standstill, torque: programTorque(model, 2 * last, 0, 0), speed: 0 }]
-      : []),
-  ];
+  const segments = lineCycle(model, cycle, first, last);
   const { peakTorque, drivingPower, brakingPower, drivingEnergy, brakingEnergy } = dutyPeaks(segments);
-  const speeds = [first, last].map((r) => model.motorSpeed(2 * r, top));
+  const speeds = [first, last].map((r) => model.motorSpeed(2 * r, cycle.speed));
   const rotor = motor.inertia;
   const ratioAt = (radius: Length): Ratio =>
     loadInertiaRatio(
