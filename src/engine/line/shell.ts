@@ -36,6 +36,13 @@ export interface Shell {
 export function shellOf(shell: Shell): { mass: Mass; inertia: Inertia } {
   const { outerRadius, innerRadius, length, endsMass = 0 } = shell;
   const density = shell.density ?? densityOf(shell.material);
+  if (!(endsMass >= 0))
+    throw new TautlineError(
+      'argument_invalid',
+      { endsMass },
+      `end plates cannot have a mass of ${endsMass} kg`,
+      'state a mass of at least 0, or leave it out',
+    );
   const endRadius = innerRadius > 0 ? innerRadius : outerRadius;
   return {
     mass: cylinderMass(density, length, outerRadius, innerRadius) + endsMass,

@@ -2,7 +2,7 @@ import { TautlineError } from '../errors.js';
 import type { AngularSpeed, Density, Length, Torque } from '../units/quantity.js';
 import { airViscosity } from '../web/airFilm.js';
 
-/** Density of air at 20 °C and 1 bar [kg/m³], from memory. */
+/** Density of air at 20 °C and 101.325 kPa [kg/m³], from memory. */
 export const airDensity: Density = 1.204;
 
 /**
