@@ -74,7 +74,7 @@ export interface CellValue {
   /** What the value is, in words without numbers. */
   readonly words: string;
   readonly from: CellSource;
-  /** Warnings and refusals that belong to this value. */
+  /** What there is to say of this value: warnings, refusals and what it leaves out. */
   readonly findings: readonly Finding[];
 }
 

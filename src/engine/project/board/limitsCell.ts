@@ -43,7 +43,7 @@ export function limitsCell(state: RowState, { blocked, motors }: LineLimits): Ju
       product: limit.product,
       ...(state.results.current && { identification: state.results.current.file }),
     },
-    findings: limit.findings.filter((f) => f.severity !== 'info'),
+    findings: limit.findings,
   };
   const steps = limitSteps(state, limit);
   const { current } = state.results;

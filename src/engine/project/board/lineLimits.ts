@@ -3,6 +3,7 @@ import type { Finding } from '../../findings.js';
 import { checkLine } from '../../line/check/lineCheck.js';
 import type { Line, MeasuredDrive } from '../../line/line.js';
 import type { Missing } from '../../program/drives/driveModel.js';
+import { missingFinding } from '../../program/drives/rowMotors.js';
 import { type ProgrammedLine, programmeLine } from '../../program/programmeLine.js';
 import { toDrive } from '../drive.js';
 import { fromIdentificationDocument } from '../identification.js';
@@ -20,8 +21,9 @@ export interface MotorLimit {
   readonly margin?: number;
   readonly name?: string;
   readonly product: string;
+  /** What its torque leaves out, when that is so much that it cannot be judged. */
   readonly missing: readonly Missing[];
-  /** Warnings and refusals of this motor. */
+  /** What there is to say of this motor. */
   readonly findings: readonly Finding[];
 }
 
@@ -46,19 +48,20 @@ export function lineLimits(input: BoardInput, states: readonly RowState[]): Line
     motors: new Map(),
     entries,
   });
+  const products = [...input.products].sort((a, b) => (a.file < b.file ? -1 : 1));
+  for (const product of products) {
+    const problem = problemOf(product);
+    if (problem !== undefined) entries.push(productEntry(product.file, problem.message, problem.where));
+  }
   const line = lineOf(input, states);
   if ('step' in line) return blockedBy(line.step);
   for (const finding of checkLine(line.line, units).findings)
     if (finding.severity === 'refuse') entries.push(lineEntry(finding));
   const motors = new Map<string, MotorLimit>();
   let programmed = 0;
-  for (const product of [...input.products].sort((a, b) => (a.file < b.file ? -1 : 1))) {
+  for (const product of products) {
     const document = documentOf(product);
-    const problem = problemOf(product);
-    if (problem !== undefined || document === undefined) {
-      entries.push(productEntry(product.file, problem?.message ?? '', problem?.where));
-      continue;
-    }
+    if (document === undefined) continue;
     try {
       // the rows of the program are not asked for here, so the fewest do
       const result = programmeLine(line.line, toProduct(document), 2, units);
@@ -184,7 +187,10 @@ const productEntry = (file: string, why: string, where: Place | undefined): Next
 });
 
 function* motorLimits(result: ProgrammedLine, product: string): Generator<[string, MotorLimit]> {
-  for (const { name, missing, section } of result.models) {
+  for (const model of result.models) {
+    const { name, section } = model;
+    const left = missingFinding(model);
+    const missing = left.some((f) => f.severity !== 'info') ? model.missing : [];
     const check = result.checks.get(name);
     const duty = result.duty?.drives.find((d) => d.name === name);
     const hot = (result.duty?.findings ?? []).filter(
@@ -195,7 +201,10 @@ function* motorLimits(result: ProgrammedLine, product: string): Generator<[strin
       ...(check?.limits ?? []).map((l) => ({ margin: l.margin, name: l.name.replace(` of ${name}`, '') })),
       ...(duty === undefined ? [] : [{ margin: 1 - duty.rmsFraction, name: 'torque over a cycle' }]),
     ].sort((a, b) => a.margin - b.margin);
-    yield [name, { ...margins[0], product, missing, findings: [...(check?.findings ?? []), ...hot] }];
+    yield [
+      name,
+      { ...margins[0], product, missing, findings: [...(check?.findings ?? []), ...hot, ...left] },
+    ];
   }
 }
 

@@ -20,6 +20,7 @@ import {
   resting,
   type Step,
   staleStep,
+  unreadableRecordings,
   unreadableResult,
   whyNothing,
 } from './rowState.js';
@@ -37,7 +38,10 @@ export function recordedCell(state: RowState): Judged {
       `${current.document.inputs.file} is not in the folder`,
       current.stale.length > 0 ? staleStep(current, state) : undefined,
     );
-  const unreadable = results.unreadable.map((u) => unreadableResult(u, row, last?.recording.file));
+  const unreadable = [
+    ...unreadableRecordings(state),
+    ...results.unreadable.map((u) => unreadableResult(u, row, last?.recording.file)),
+  ];
   if (last === undefined || (refused !== undefined && current === undefined)) {
     const step = whyNothing(state);
     return { ...missing(step.why, step), steps: [step, ...unreadable] };

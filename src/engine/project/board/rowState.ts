@@ -31,11 +31,13 @@ export interface Judged {
   readonly steps: readonly Step[];
 }
 
+/** A value that is known. Not a relation [1]. Source: definition. */
 export const known = (value: CellValue, steps: readonly Step[] = []): Judged => ({
   cell: { state: 'value', ...value },
   steps,
 });
 
+/** A fact that is not known, with the step that gives it. Not a relation [1]. Source: definition. */
 export const missing = (reason: string, step?: Step): Judged => ({
   cell: { state: 'missing', reason, ...(step && { action: step.action }) },
   steps: step === undefined ? [] : [step],
@@ -85,6 +87,7 @@ export function staleStep(on: DriveResult, { row, drive }: RowState): Step {
 export const of = ({ drive, section }: DrivenRoller): ActionParameters =>
   drive === undefined ? { ...(section !== undefined && { section }) } : { drive };
 
+/** The test sheet of a test for a drive. Not a relation [1]. Source: definition. */
 export const recordTest = (row: DrivenRoller, test: TestName, words: string): BoardAction => ({
   kind: 'record-test',
   words,
@@ -92,6 +95,7 @@ export const recordTest = (row: DrivenRoller, test: TestName, words: string): Bo
   parameters: { ...of(row), test },
 });
 
+/** The drive file at the place that cannot be read. Not a relation [1]. Source: definition. */
 export function driveFileAction(row: DrivenRoller, drive: BoardFile<DriveDocument> | undefined): BoardAction {
   const line = problemOf(drive)?.where.line;
   return {
@@ -142,6 +146,7 @@ export function refusedStep({ document, recording }: DriveResult, row: DrivenRol
   };
 }
 
+/** Identifying the latest recording that no result rests on. Not a relation [1]. Source: definition. */
 export function identifyStep(state: RowState): Step | undefined {
   const { row, results } = state;
   const found = results.notIdentified;
@@ -157,6 +162,25 @@ export function identifyStep(state: RowState): Step | undefined {
     },
   };
 }
+
+/** Recordings that cannot be read, earliest first. */
+export const unreadableRecordings = ({ row, results }: RowState): Step[] =>
+  results.recorded.flatMap(({ recording: { file, problem } }) =>
+    problem === undefined
+      ? []
+      : [
+          {
+            weight: 'unreadable',
+            why: problem.message,
+            action: {
+              kind: 'answer-recording',
+              words: problem.next,
+              view: 'recordings',
+              parameters: { ...of(row), recording: file },
+            },
+          },
+        ],
+  );
 
 /** Why nothing is known of a drive, as the step that would change it: the first thing that stands in the way. */
 export function whyNothing(state: RowState): Step {
@@ -178,18 +202,8 @@ export function whyNothing(state: RowState): Step {
   if (results.refused !== undefined) return refusedStep(results.refused, row);
   const identify = identifyStep(state);
   if (identify !== undefined) return identify;
-  const broken = results.recorded.findLast(({ recording }) => recording.problem !== undefined);
-  if (broken?.recording.problem !== undefined)
-    return {
-      weight: 'unreadable',
-      why: broken.recording.problem.message,
-      action: {
-        kind: 'answer-recording',
-        words: broken.recording.problem.next,
-        view: 'recordings',
-        parameters: { ...of(row), recording: broken.recording.file },
-      },
-    };
+  const broken = unreadableRecordings(state);
+  if (broken.length > 0) return broken[broken.length - 1];
   const [unreadable] = results.unreadable;
   const last = results.recorded[results.recorded.length - 1];
   if (unreadable !== undefined && last !== undefined)
@@ -219,6 +233,7 @@ export function whyNothing(state: RowState): Step {
   };
 }
 
+/** Making a result anew that cannot be read. Not a relation [1]. Source: definition. */
 export function unreadableResult(
   { file, problem }: DriveResults['unreadable'][number],
   row: DrivenRoller,
