@@ -1,4 +1,4 @@
-import { mkdir, readdir, readFile } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { isTautlineError, type TautlineError } from '../../engine/errors.js';
 import { feedForward } from '../../engine/feedforward/feedForward.js';
@@ -20,15 +20,13 @@ import { renderHtml } from '../../engine/report/html.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { readDriveDocument } from '../documents/readDrive.js';
 import { type PlacedDocument, readPlacedDocument } from '../documents/yamlDocument.js';
-import { atomicWrite, publishNew } from '../files/atomicWrite.js';
 import { confinePath } from '../files/confinePath.js';
 import { fileError } from '../files/fileError.js';
 import { lockFolder } from '../files/lockFolder.js';
-import { temporaryName } from '../files/temporary.js';
-import { writeError } from '../files/writeError.js';
 import { readRecordingTable } from '../store/readRecordingTable.js';
 import { type LineResults, lineResults } from './lineResults.js';
 import { resolveReferences } from './readLine.js';
+import { writeInside, writeResult } from './writeResult.js';
 
 /** One visit to a drive: what was recorded then and what it says. */
 export interface Visit {
@@ -241,35 +239,4 @@ async function list(path: string): Promise<string[]> {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
     throw fileError(error, path);
   }
-}
-
-/** Writes a result under a name that no other result has; the same result again is not written twice. */
-async function writeResult(folder: string, place: string, name: string, text: string): Promise<string> {
-  const inside = await makeFolder(folder, place);
-  for (let k = 1; ; k++) {
-    const file = k === 1 ? `${name}.json` : `${name}-${k}.json`;
-    const path = join(inside, file);
-    const before = await readFile(path, 'utf8').catch(() => undefined);
-    if (before === text) return join(place, file);
-    if (before !== undefined) continue;
-    const temporary = join(inside, temporaryName(file));
-    await atomicWrite(temporary, text);
-    if (await publishNew(temporary, path)) return join(place, file);
-  }
-}
-
-async function makeFolder(folder: string, place: string): Promise<string> {
-  const inside = await confinePath(folder, place);
-  try {
-    await mkdir(inside, { recursive: true });
-  } catch (error) {
-    throw writeError(error, inside);
-  }
-  return inside;
-}
-
-async function writeInside(folder: string, place: string, file: string, text: string): Promise<string> {
-  const inside = await makeFolder(folder, place);
-  await atomicWrite(join(inside, file), text);
-  return join(place, file);
 }

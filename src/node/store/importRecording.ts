@@ -12,6 +12,7 @@ import { publishNew } from '../files/atomicWrite.js';
 import { confinePath, unfitName } from '../files/confinePath.js';
 import { lockFolder } from '../files/lockFolder.js';
 import { temporaryName } from '../files/temporary.js';
+import { withFolderLock } from '../files/withFolderLock.js';
 import { writeError } from '../files/writeError.js';
 import {
   streamTextTable,
@@ -75,23 +76,33 @@ export async function importRecording(
     );
   const folder = await confinePath(lineFolder, 'recordings');
   const work = await confinePath(lineFolder, temporaryName('import'));
-  const lock = await lockFolder(lineFolder);
+  // a folder that somebody works in is said at once, not after minutes of reading
+  await (await lockFolder(lineFolder)).release();
   try {
     await mkdir(work);
-    return await importInto(source, work, folder, name, options);
+    return await importInto(source, work, { lineFolder, folder, name }, options);
   } catch (error) {
     throw databaseWriteError(error, join(folder, `${name}.parquet`));
   } finally {
     await rm(work, { recursive: true, force: true }).catch(() => undefined);
-    await lock.release();
   }
 }
+
+/** Where a recording goes. */
+interface Place {
+  readonly lineFolder: string;
+  /** recordings/ in it. */
+  readonly folder: string;
+  readonly name: string;
+}
+
+/** How long publishing waits for another writer [ms]; the folder is free while the source is read. */
+const patience = 10_000;
 
 async function importInto(
   source: string,
   work: string,
-  folder: string,
-  name: string,
+  { lineFolder, folder, name }: Place,
   options: ImportOptions,
 ): Promise<ImportResult> {
   const preview = new Preview();
@@ -111,9 +122,12 @@ async function importInto(
       };
     const { chosen, findings } = mapColumns(summary, columns, preview.rows, options);
     const data = await writer.finish();
-    const stem = await freeName(folder, name);
-    const document = { ...describe(summary, columns, chosen, options), data: `${stem}.parquet` };
-    await publish(work, folder, stem, data, document);
+    const { stem, document } = await withFolderLock(lineFolder, patience, async () => {
+      const stem = await freeName(folder, name);
+      const document = { ...describe(summary, columns, chosen, options), data: `${stem}.parquet` };
+      await publish(work, folder, stem, data, document);
+      return { stem, document };
+    });
     const written = { data: `recordings/${stem}.parquet`, document: `recordings/${stem}.yaml` };
     return { written, document, findings, ...base };
   } finally {

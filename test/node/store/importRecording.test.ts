@@ -1,6 +1,7 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import {
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -14,6 +15,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { recordingSchema } from '../../../src/engine/project/recording.js';
 import { readYamlDocument } from '../../../src/node/documents/yamlDocument.js';
+import { lockFolder, lockName } from '../../../src/node/files/lockFolder.js';
 import { importRecording } from '../../../src/node/store/importRecording.js';
 import { columnNames } from '../../../src/node/store/parquetWriter.js';
 import { readRecordingTable } from '../../../src/node/store/readRecordingTable.js';
@@ -144,10 +146,22 @@ describe('importRecording', () => {
     const wrong = importRecording(source, to, { imported, map: { channels: { time: 'no such' } } });
     await expect(wrong).rejects.toMatchObject({ code: 'column_unknown' });
     expect(readdirSync(to)).toEqual([]);
-    const both = await Promise.allSettled([1, 2].map(() => importRecording(source, to, { imported })));
-    expect(both.map((r) => r.status).sort()).toEqual(['fulfilled', 'rejected']);
-    expect(both.find((r) => r.status === 'rejected')?.reason).toMatchObject({ code: 'folder_locked' });
-    expect(readdirSync(join(to, 'recordings'))).toHaveLength(2);
+    const lock = await lockFolder(to);
+    await expect(importRecording(source, to, { imported })).rejects.toMatchObject({ code: 'folder_locked' });
+    await lock.release();
+    expect(readdirSync(to)).toEqual([]);
+  });
+
+  it('locks the folder only to put the result there, so that others may write while a long source is read', async () => {
+    const to = folder('long');
+    const source = file('long.csv', `time [s],n [rpm]\n${'0,1\n'.repeat(400_000)}`);
+    let free: boolean | undefined;
+    const onProgress = (): void => {
+      free ??= !existsSync(join(to, lockName));
+    };
+    await importRecording(source, to, { imported, text: { onProgress } });
+    expect(free).toBe(true);
+    expect(readdirSync(to)).toEqual(['recordings']);
   });
 
   it('does not follow a link out of the folder', async () => {
