@@ -79,7 +79,7 @@ export function programmeLine(
     checks,
     productFindings: findings,
     lineFindings: [
-      ...(line.speed === undefined && models.length > 0 ? [speedMissing] : []),
+      ...(models.length > 0 ? speedMissing(line) : []),
       ...models.flatMap((m) => [...missingFinding(m), ...(checks.get(m.name)?.findings ?? [])]),
       ...(duty?.findings ?? []),
     ],
@@ -100,11 +100,24 @@ function diametersOf(model: DriveModel, product: Product): Length[] {
   );
 }
 
-const speedMissing: Finding = {
-  code: 'line_speed_missing',
-  severity: 'info',
-  message:
-    'the line states no speed, so torques at the motors are those at a crawl, and the motors are not judged',
-  where: { pointer: '' },
-  next: 'state speed: with top speed, acceleration and stop in line.yaml',
-};
+/** What of the line's speed is not stated, and what therefore is not judged. */
+function speedMissing({ speed }: Line): Finding[] {
+  const missing =
+    speed === undefined
+      ? 'speed, so torques at the motors are those at a crawl, and the motors are not judged'
+      : speed.acceleration === undefined
+        ? 'acceleration, so duty and stops of the motors are not judged'
+        : speed.stop === undefined
+          ? 'rate of its stop, so duty and stops of the motors are not judged'
+          : undefined;
+  if (missing === undefined) return [];
+  return [
+    {
+      code: 'line_speed_missing',
+      severity: 'info',
+      message: `the line states no ${missing}`,
+      where: { pointer: speed === undefined ? '' : 'speed' },
+      next: 'state speed: with top speed, acceleration and stop in line.yaml',
+    },
+  ];
+}

@@ -271,5 +271,10 @@ describe('motors of the line', () => {
     const { lineFindings, duty } = programmeLine(lineOf([unwind, winder]), toProduct(product()), 5);
     expect(duty).toBeUndefined();
     expect(lineFindings.map((f) => f.code)).toContain('line_speed_missing');
+    const without = programmeLine(lineOf([unwind, winder], { top_m_per_s: 10 }), toProduct(product()), 5);
+    expect(without.duty).toBeUndefined();
+    expect(without.lineFindings.find((f) => f.code === 'line_speed_missing')?.message).toMatch(
+      /no acceleration/,
+    );
   });
 });
