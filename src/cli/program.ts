@@ -215,6 +215,10 @@ function dutyText(duty: LineDuty, units: UnitSystem): string[] {
     out.push(
       `shortest stop of all together, full rolls, web intact: ${show(duty.shortestStop.time, 'time')}, set by ${duty.shortestStop.setBy}`,
     );
+  if (duty.shortestBrokenStop !== undefined)
+    out.push(
+      `after a web break: ${show(duty.shortestBrokenStop.time, 'time')}, set by ${duty.shortestBrokenStop.setBy}`,
+    );
   for (const { kind, time, intact, energy } of duty.stops)
     out.push(
       '',

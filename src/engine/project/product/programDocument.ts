@@ -88,6 +88,8 @@ interface DutyDocument {
     readonly loadInertiaRatio?: readonly [number, number];
   }[];
   readonly shortestStop?: { readonly time_s: number; readonly setBy: string };
+  /** The same after a web break. */
+  readonly shortestBrokenStop?: { readonly time_s: number; readonly setBy: string };
   readonly stops: readonly {
     readonly kind: string;
     readonly time_s: number;
@@ -162,7 +164,13 @@ function rollDocument({ result, motors, setpoints, limits }: ProgrammedRoll): Ro
   };
 }
 
-const dutyDocument = ({ cycleTime, drives, shortestStop, stops }: LineDuty): DutyDocument => ({
+const dutyDocument = ({
+  cycleTime,
+  drives,
+  shortestStop,
+  shortestBrokenStop,
+  stops,
+}: LineDuty): DutyDocument => ({
   cycle_s: tidy(cycleTime),
   drives: drives.map((d) => ({
     name: d.name,
@@ -177,6 +185,9 @@ const dutyDocument = ({ cycleTime, drives, shortestStop, stops }: LineDuty): Dut
     ...(d.loadRatio && { loadInertiaRatio: [tidy(d.loadRatio[0]), tidy(d.loadRatio[1])] as const }),
   })),
   ...(shortestStop && { shortestStop: { time_s: tidy(shortestStop.time), setBy: shortestStop.setBy } }),
+  ...(shortestBrokenStop && {
+    shortestBrokenStop: { time_s: tidy(shortestBrokenStop.time), setBy: shortestBrokenStop.setBy },
+  }),
   stops: stops.map(({ kind, time, intact, energy }) => ({
     kind,
     time_s: tidy(time),

@@ -209,7 +209,7 @@ function dutyBlocks(duty: LineDuty, format: Format): Block[] {
       ? [
           {
             kind: 'paragraph' as const,
-            text: `Shortest stop of all sections together, with full rolls and the web intact: ${format.withUnit('time', duty.shortestStop.time)}, set by ${duty.shortestStop.setBy}.`,
+            text: `Shortest stop of all sections together, with full rolls and the web intact: ${format.withUnit('time', duty.shortestStop.time)}, set by ${duty.shortestStop.setBy}.${duty.shortestBrokenStop ? ` After a web break: ${format.withUnit('time', duty.shortestBrokenStop.time)}, set by ${duty.shortestBrokenStop.setBy}.` : ''}`,
           },
         ]
       : []),
