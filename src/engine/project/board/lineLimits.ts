@@ -55,8 +55,7 @@ export function lineLimits(input: BoardInput, states: readonly RowState[]): Line
   }
   const line = lineOf(input, states);
   if ('step' in line) return blockedBy(line.step);
-  for (const finding of checkLine(line.line, units).findings)
-    if (finding.severity === 'refuse') entries.push(lineEntry(finding));
+  for (const finding of line.findings) if (finding.severity === 'refuse') entries.push(lineEntry(finding));
   const motors = new Map<string, MotorLimit>();
   let programmed = 0;
   for (const product of products) {
@@ -93,7 +92,10 @@ export function lineLimits(input: BoardInput, states: readonly RowState[]): Line
   return { motors, entries };
 }
 
-function lineOf(input: BoardInput, states: readonly RowState[]): { line: Line } | { step: Step } {
+function lineOf(
+  input: BoardInput,
+  states: readonly RowState[],
+): { line: Line; findings: readonly Finding[] } | { step: Step } {
   const document = documentOf(input.line);
   if (document === undefined) {
     const problem = problemOf(input.line);
@@ -133,7 +135,8 @@ function lineOf(input: BoardInput, states: readonly RowState[]): { line: Line } 
       );
   }
   try {
-    return { line: toLine(document, { drives, measured }) };
+    const line = toLine(document, { drives, measured });
+    return { line, findings: checkLine(line, input.units).findings };
   } catch (error) {
     if (!isTautlineError(error)) throw error;
     return { step: lineStep(input.line.file, error.message, error.where) };
@@ -200,7 +203,9 @@ function* motorLimits(result: ProgrammedLine, product: string): Generator<[strin
     const margins = [
       ...(check?.limits ?? []).map((l) => ({ margin: l.margin, name: l.name.replace(` of ${name}`, '') })),
       ...(duty === undefined ? [] : [{ margin: 1 - duty.rmsFraction, name: 'torque over a cycle' }]),
-    ].sort((a, b) => a.margin - b.margin);
+    ]
+      .filter(({ margin }) => Number.isFinite(margin))
+      .sort((a, b) => a.margin - b.margin);
     yield [
       name,
       { ...margins[0], product, missing, findings: [...(check?.findings ?? []), ...hot, ...left] },

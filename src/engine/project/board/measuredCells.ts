@@ -122,7 +122,8 @@ export function dragCell(state: RowState): Judged {
   return resting(current, state, {
     value: torque,
     quantity: 'torque',
-    interval95: [torque - halfWidth, torque + halfWidth],
+    // a document of another program may state a law without its uncertainty
+    ...(Number.isFinite(halfWidth) && { interval95: [torque - halfWidth, torque + halfWidth] as const }),
     at: { value: speed, quantity: 'angularSpeed' },
     words: 'drag torque at the motor shaft, at the highest speed recorded',
     from: sourceOf(current, 'steady speeds and coast-down', ['plateau', 'coast']),
@@ -201,7 +202,7 @@ function nothing(state: RowState): Judged {
 
 function notEstimated(state: RowState, current: DriveResult, key: EstimateKey, test: TestName): Judged {
   const stated = current.document.notEstimated.find((n) => n.name === key);
-  const why = stated?.why ?? 'the recording does not state it';
+  const why = stated?.why ?? `${current.file} does not state it`;
   return missing(why, {
     weight: 'test-missing',
     why: `${why} (${current.document.inputs.file})`,
