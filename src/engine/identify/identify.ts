@@ -9,6 +9,7 @@ import { type DriveSignals, driveSignals } from './signals.js';
 import type { Stretch } from './stretch.js';
 import { findStretches, scalesOf, torqueLimitSeen } from './stretches.js';
 import { fitTrace } from './trace.js';
+import { type TimeRange, withUserChoices } from './userChoices.js';
 import { identifyWebOff, type WebOffResult } from './webOff.js';
 import { identifyWebOn, type WebOnResult } from './webOn.js';
 import { isWebOn } from './webSignals.js';
@@ -16,11 +17,18 @@ import { isWebOn } from './webSignals.js';
 export interface IdentifyOptions {
   /** 'auto' (default) estimates and corrects the delay between torque and speed; a number [s] is taken as it is. */
   readonly compensateDelay?: 'auto' | number;
+  /**
+   * Times [s] on the recording's own axis that the user takes out of the fit, or takes in although the program left them out. With the web
+   * on there are no stretches to choose among, and both are without effect.
+   */
+  readonly exclude?: readonly TimeRange[];
+  readonly include?: readonly TimeRange[];
 }
 
 /**
  * Identifies inertia, drag and breakaway torque of one drive from one recording. Pure: the same recording gives the same
  * result. Data faults never throw; they are findings, and a refused result carries no numbers.
+ * @throws TautlineError argument_invalid for a time range that is none
  * Everything is stated at the motor shaft, SI. Method: docs/models/drive.md.
  */
 export function identify(recording: Recording, drive: Drive, options: IdentifyOptions = {}): Identification {
@@ -47,7 +55,8 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
   const coastOnly =
     signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0);
   const limit = torqueLimitSeen(signals, drive);
-  const stretches = findStretches(signals, drive, scales, limit);
+  const found = findStretches(signals, drive, scales, limit);
+  const stretches = webOn ? found : withUserChoices(found, signals, scales, options);
   if (!webOn && !coastOnly && !checkSpeedSign(signals, stretches, scales, findings)) return refused();
   if (limit !== undefined) findings.push(saturated(stretches, signals, limit));
   const result: Result = webOn

@@ -13,7 +13,8 @@ const straightness = 0.0015;
 const plateauChange = 0.01;
 const rampChange = 0.02;
 const restFraction = 0.003;
-const fewestPlateauSamples = 8;
+/** Fewer samples than this are no plateau and no ramp. */
+export const fewestPlateauSamples = 8;
 
 /** The scales of a recording: what counts as still, steady and moving in it. Speeds [rad/s], torque [N·m]. */
 export function scalesOf(signals: DriveSignals, drive: Drive): Scales {
@@ -28,7 +29,8 @@ export function scalesOf(signals: DriveSignals, drive: Drive): Scales {
   };
 }
 
-function classify(piece: Piece, scales: Scales): Stretch {
+/** What a straight piece of the speed is: steady, changing, still, or neither. Not a relation [1]. Source: the shares above. */
+export function classify(piece: Piece, scales: Scales): Stretch {
   const { range, restSpeed } = scales;
   const duration = piece.to - piece.from;
   const change = Math.abs(piece.slope) * duration;
@@ -149,8 +151,8 @@ function remainder(s: Stretch, start: number, end: number): Stretch {
   return { ...s, start, end, kind: 'excluded', used: false, why };
 }
 
-/** Replaces what lies under `over` by it, keeping the remainders of partly covered stretches. */
-function overlay(stretches: Stretch[], over: Stretch): Stretch[] {
+/** Replaces what lies under `over` by it, keeping the remainders of partly covered stretches. Not a relation [1]. Source: definition. */
+export function overlay(stretches: Stretch[], over: Stretch): Stretch[] {
   const out: Stretch[] = [];
   for (const s of stretches) {
     if (s.end <= over.start || s.start >= over.end) {

@@ -61,6 +61,25 @@ export function mapChannels(table: RawTable, drive: Drive, options: MapOptions =
   return { ...empty, channels };
 }
 
+/** The time axis of a table with the columns that were taken for each role. */
+export interface TableTime {
+  /** Undefined when no column is known to be the time. */
+  readonly base: TimeBase | undefined;
+  readonly chosen: Chosen;
+  readonly findings: readonly Finding[];
+}
+
+/**
+ * The time axis [s] of a table without knowing its drive, for drawing its columns as they stand in the file. The same rows are kept as by
+ * mapChannels with the same options. @throws TautlineError column_unknown, unit_unknown for what the user stated wrongly
+ */
+export function tableTime(table: RawTable, options: MapOptions = {}): TableTime {
+  const findings: Finding[] = [...table.findings];
+  const chosen = chooseColumns(table.columns, undefined, options, findings);
+  const passOver = rowsToPassOver(chosen, fewestRows, findings);
+  return { base: timeBaseOf(table, chosen, options, findings, passOver), chosen, findings };
+}
+
 const timeUnit = (column: RawColumn | undefined, options: MapOptions): string =>
   options.units?.time ?? column?.unit ?? (column === undefined || column.kind === 'number' ? '' : 's');
 
