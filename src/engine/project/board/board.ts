@@ -11,7 +11,7 @@ import { dragCell, estimateCell, feedForwardCell, recordedCell } from './measure
 import { type JudgedRow, nextList } from './nextList.js';
 import { nextVisitCell } from './nextVisitCell.js';
 import { provenCell } from './provenCell.js';
-import type { Judged, RowState } from './rowState.js';
+import type { Judged, RowState, Step } from './rowState.js';
 
 /**
  * Where the commissioning of a line stands: of every drive what is known, what is missing and why, what no longer holds since an input changed,
@@ -39,15 +39,15 @@ export function board(input: BoardInput): BoardDocument {
     invented: line?.invented === true,
     rows: rows.map(({ row }) => row),
     next: nextList(rows, [
-      ...(limits.blocked === undefined ? [] : [{ ...withoutMark(limits.blocked), facts: [] }]),
+      ...(limits.blocked === undefined ? [] : [lineEntry(limits.blocked)]),
       ...limits.entries,
       ...strays(input, states),
     ]),
   });
 }
 
-const withoutMark = ({ ofLine: _, ...step }: NonNullable<LineLimits['blocked']>): Omit<NextEntry, 'facts'> =>
-  step;
+/** What blocks every drive is in the list also where there is no row to wait for it. */
+const lineEntry = ({ owner, ...step }: Step): NextEntry => ({ ...step, ...owner, facts: [] });
 
 const notThere = (file: string): BoardFile<DriveDocument> => ({
   file,

@@ -13,7 +13,7 @@ import { toProduct } from '../product/toProduct.js';
 import { lastPart } from '../visit.js';
 import type { NextEntry } from './boardDocument.js';
 import { type BoardInput, documentOf, problemOf } from './boardInput.js';
-import type { RowState, Step } from './rowState.js';
+import { driveFileAction, type RowState, type Step } from './rowState.js';
 
 /** The tightest limit of one motor over the build of every product's rolls. */
 export interface MotorLimit {
@@ -44,7 +44,7 @@ export function lineLimits(input: BoardInput, states: readonly RowState[]): Line
   const units = input.units ?? 'si';
   const entries: NextEntry[] = [];
   const blockedBy = (step: Step): LineLimits => ({
-    blocked: { ...step, ofLine: true },
+    blocked: { owner: {}, ...step },
     motors: new Map(),
     entries,
   });
@@ -107,23 +107,9 @@ function lineOf(
     if (row.pointer === undefined) continue;
     const stated = documentOf(drive);
     if (row.driveFile !== undefined && stated === undefined) {
-      const problem = problemOf(drive);
-      return {
-        step: {
-          weight: 'unreadable',
-          why: problem?.message ?? `${row.driveFile} is not in the folder`,
-          action: {
-            kind: 'correct-document',
-            words: 'correct the drive file',
-            view: 'line',
-            parameters: {
-              file: row.driveFile,
-              ...(row.drive !== undefined && { drive: row.drive }),
-              ...placeOf(problem?.where),
-            },
-          },
-        },
-      };
+      const why = problemOf(drive)?.message ?? `${row.driveFile} is not in the folder`;
+      const action = driveFileAction(row, drive);
+      return { step: { weight: 'unreadable', why, action, owner: { row: row.name } } };
     }
     if (row.stated?.drive !== undefined && stated !== undefined)
       drives.set(row.stated.drive, toDrive(stated));

@@ -50,6 +50,7 @@ export function nextList(rows: readonly JudgedRow[], ofLine: readonly NextEntry[
 
 const sorted = (o: object): unknown => Object.entries(o).sort(([a], [b]) => (a < b ? -1 : 1));
 
-function toEntry({ ofLine, ...step }: Step, row: string, fact: BoardFact): NextEntry {
-  return { ...step, ...(ofLine === undefined && { row }), facts: [fact] };
+function toEntry({ owner, ...step }: Step, row: string, fact: BoardFact): NextEntry {
+  const of = owner === undefined ? row : owner.row;
+  return { ...step, ...(of !== undefined && { row: of }), facts: [fact] };
 }

@@ -23,7 +23,10 @@ export interface RowState {
 }
 
 /** An entry of the list of next steps before it is known to which row and cells it belongs. */
-export type Step = Omit<NextEntry, 'row' | 'facts'> & { readonly ofLine?: true };
+export type Step = Omit<NextEntry, 'row' | 'facts'> & {
+  /** Whose step it is when not that of the row whose cell waits for it: another row's, or without a row that of the line. */
+  readonly owner?: { readonly row?: string };
+};
 
 /** A cell with the steps that would move it. */
 export interface Judged {
@@ -150,7 +153,8 @@ export function refusedStep({ document, recording }: DriveResult, row: DrivenRol
 export function identifyStep(state: RowState): Step | undefined {
   const { row, results } = state;
   const found = results.notIdentified;
-  if (found === undefined) return undefined;
+  // without its drive file nothing can be identified
+  if (found === undefined || problemOf(state.drive) !== undefined) return undefined;
   return {
     weight: 'not-identified',
     why: `${found.recording.file} is recorded and not identified yet`,

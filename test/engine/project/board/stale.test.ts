@@ -158,6 +158,9 @@ describe('stale', () => {
       weight: 'unreadable',
       action: { kind: 'correct-document', parameters: { file: 'drives/dryer.yaml', line: 4 } },
     });
+    // once, although every cell of the line waits for it
+    expect(document.next.filter((n) => n.action.kind === 'correct-document')).toHaveLength(1);
+    expect(document.next[0]).toMatchObject({ row: 'dryer', facts: resting });
   });
 
   test('changed back: the result that belongs to it holds again, whichever was made last', () => {
