@@ -41,10 +41,16 @@ module.exports = {
       to: { path: '^src/', pathNot: '^src/(node|engine)/' },
     },
     {
-      name: 'cli-to-node-and-engine-only',
+      name: 'server-to-node-and-engine-only',
+      severity: 'error',
+      from: { path: '^src/server/' },
+      to: { path: '^src/', pathNot: '^src/(server|node|engine)/' },
+    },
+    {
+      name: 'cli-to-server-node-and-engine-only',
       severity: 'error',
       from: { path: '^src/cli/' },
-      to: { path: '^src/', pathNot: '^src/(cli|node|engine)/' },
+      to: { path: '^src/', pathNot: '^src/(cli|server|node|engine)/' },
     },
     {
       name: 'test-plant-shares-no-code',

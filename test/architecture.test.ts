@@ -62,6 +62,7 @@ describe('direction of imports', () => {
       ['engine-numerics', 'src/engine/numerics/c.ts', 'src/engine/units/d.ts'],
       ['engine-identify', 'src/engine/identify/c.ts', 'src/engine/feedforward/b.ts'],
       ['node-to-engine-only', 'src/node/a.ts', 'src/cli/b.ts'],
+      ['server-to-node-and-engine-only', 'src/server/a.ts', 'src/cli/b.ts'],
       ['test-plant-shares-no-code', 'test/support/plant/a.ts', 'src/engine/line/e.ts'],
       ['no-circular', 'src/engine/line/f.ts', 'src/engine/line/g.ts'],
     ];

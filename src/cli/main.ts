@@ -11,6 +11,7 @@ import { registerImport } from './import.js';
 import { asTautlineError, reportError } from './output.js';
 import { registerProgram } from './program.js';
 import { registerRoll } from './roll.js';
+import { registerServe } from './serve.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -31,6 +32,7 @@ registerIdentify(program);
 registerCompare(program);
 registerFeedforward(program);
 registerImport(program);
+registerServe(program, version);
 
 const json = process.argv.includes('--json');
 try {

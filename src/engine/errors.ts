@@ -39,6 +39,16 @@ export const errorCodes = {
   // command line
   usage: 2,
   unit_unknown: 2,
+  // workbench server
+  address_unusable: 2,
+  password_missing: 2,
+  password_unfit: 2,
+  unauthorised: 2,
+  foreign_request: 2,
+  request_invalid: 2,
+  request_too_large: 2,
+  not_found: 2,
+  conflict: 2,
   // a defect of ours: reported with what to send us, never as a stack trace
   internal: 2,
 } as const satisfies Record<string, 1 | 2>;

@@ -7,7 +7,11 @@ import { fileError } from '../files/fileError.js';
  * The text of a document, refused before it is read when it is larger than such a document can be.
  * @throws TautlineError document_too_large, file_not_found, file_unreadable
  */
-export async function readSmallText(path: string, largestBytes: number): Promise<string> {
+export const readSmallText = async (path: string, largestBytes: number): Promise<string> =>
+  (await readSmallBytes(path, largestBytes)).toString('utf8');
+
+/** As {@link readSmallText}, for whoever also needs the checksum of what was read. */
+export async function readSmallBytes(path: string, largestBytes: number): Promise<Buffer> {
   try {
     const { size } = await stat(path);
     if (size > largestBytes)
@@ -17,7 +21,7 @@ export async function readSmallText(path: string, largestBytes: number): Promise
         `${basename(path)} has ${size} bytes; a document of this kind has less than ${largestBytes}`,
         'check that this is the document and not a recording',
       );
-    return await readFile(path, 'utf8');
+    return await readFile(path);
   } catch (error) {
     throw fileError(error, path);
   }

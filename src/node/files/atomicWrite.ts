@@ -6,14 +6,15 @@ import { systemCode, writeError } from './writeError.js';
 /**
  * Writes a file so that at any moment, whatever kills the process or the machine, the path holds either the old content or the whole
  * new one: a temporary file in the same folder, flushed to disk, renamed over the path, the folder flushed too.
+ * @param mode rights of the file where the system has them; those of any new file by default
  * @throws TautlineError folder_not_writable, disk_full, write_failed; the old content is then untouched.
  */
-export async function atomicWrite(path: string, data: string | Uint8Array): Promise<void> {
+export async function atomicWrite(path: string, data: string | Uint8Array, mode = 0o666): Promise<void> {
   const folder = dirname(path);
   await removeAbandoned(folder);
   const temporary = join(folder, temporaryName(basename(path)));
   try {
-    const handle = await open(temporary, 'wx');
+    const handle = await open(temporary, 'wx', mode);
     try {
       await handle.writeFile(data);
       await handle.sync();

@@ -1,0 +1,132 @@
+import { readdir } from 'node:fs/promises';
+import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox';
+import { Type } from 'typebox';
+import { isTautlineError } from '../../engine/errors.js';
+import { confinePath } from '../../node/files/confinePath.js';
+import { fileError } from '../../node/files/fileError.js';
+import type { Context } from '../context.js';
+import { conditionOf, fileIn, readEditable, type Understand, writeEditable } from '../documents/editable.js';
+import { understandDrive, understandLine, understandProduct } from '../documents/understand.js';
+import { type ErrorDocument, errorDocument } from '../errorReply.js';
+import { Document, errors, Name, strict, Version } from '../schemas/common.js';
+
+const Editable = Type.Object({
+  text: Type.String(),
+  version: Version,
+  document: Type.Optional(Document),
+  findings: Document,
+  error: Type.Optional(Document),
+});
+const TextBody = Type.Object({ text: Type.String() }, strict);
+const SaveHeaders = Type.Object({
+  'if-match': Type.Optional(Type.String({ maxLength: 200 })),
+  'if-none-match': Type.Optional(Type.String({ maxLength: 200 })),
+});
+const NameParams = Type.Object({ name: Name }, strict);
+const NoQuery = Type.Object({}, strict);
+const response = { 200: Editable, ...errors };
+
+/** A document in a place of its own kind, as it is listed. */
+interface ListedDocument {
+  readonly name: string;
+  readonly version?: string;
+  readonly error?: ErrorDocument;
+}
+
+/** The documents that are edited: the line, its products and its drives. */
+export const documentRoutes =
+  ({ folder }: Context): FastifyPluginAsyncTypebox =>
+  async (app) => {
+    const understand = understandLine(folder);
+    app.get('/api/line', { schema: { summary: 'line.yaml', querystring: NoQuery, response } }, () =>
+      readEditable(folder, 'line.yaml', understand),
+    );
+    app.put(
+      '/api/line',
+      {
+        schema: {
+          summary: 'saves line.yaml',
+          body: TextBody,
+          headers: SaveHeaders,
+          querystring: NoQuery,
+          response,
+        },
+      },
+      (request) =>
+        writeEditable(folder, 'line.yaml', request.body.text, conditionOf(request.headers), understand),
+    );
+    await app.register(placeRoutes(folder, 'products', understandProduct));
+    await app.register(placeRoutes(folder, 'drives', understandDrive));
+  };
+
+const placeRoutes =
+  (folder: string, place: 'products' | 'drives', understand: Understand): FastifyPluginAsyncTypebox =>
+  async (app) => {
+    app.get(
+      `/api/${place}`,
+      {
+        schema: {
+          summary: `the documents in ${place}`,
+          querystring: NoQuery,
+          response: { 200: Document, ...errors },
+        },
+      },
+      () => listOf(folder, place, understand),
+    );
+    app.get(
+      `/api/${place}/:name`,
+      { schema: { summary: `one of ${place}`, params: NameParams, querystring: NoQuery, response } },
+      async (request) =>
+        readEditable(folder, await existingFile(folder, place, request.params.name), understand),
+    );
+    app.put(
+      `/api/${place}/:name`,
+      {
+        schema: {
+          summary: `saves one of ${place}`,
+          params: NameParams,
+          body: TextBody,
+          headers: SaveHeaders,
+          querystring: NoQuery,
+          response,
+        },
+      },
+      async (request) => {
+        const file = await existingFile(folder, place, request.params.name);
+        return writeEditable(folder, file, request.body.text, conditionOf(request.headers), understand);
+      },
+    );
+  };
+
+/** Names of the documents of a place, with their endings. */
+async function namesIn(folder: string, place: string): Promise<string[]> {
+  const inside = await confinePath(folder, place);
+  try {
+    return (await readdir(inside)).filter((n) => /\.ya?ml$/i.test(n) && !n.startsWith('.')).sort();
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw fileError(error, inside);
+  }
+}
+
+/** The file of a name: NAME.yaml, or NAME.yml where that is what is there. */
+async function existingFile(folder: string, place: string, name: string): Promise<string> {
+  const usual = fileIn(place, name, '.yaml');
+  const names = await namesIn(folder, place);
+  return !names.includes(`${name}.yaml`) && names.includes(`${name}.yml`) ? `${place}/${name}.yml` : usual;
+}
+
+async function listOf(folder: string, place: string, understand: Understand): Promise<ListedDocument[]> {
+  const out: ListedDocument[] = [];
+  for (const file of await namesIn(folder, place)) {
+    const name = file.replace(/\.ya?ml$/i, '');
+    try {
+      const { version, error } = await readEditable(folder, `${place}/${file}`, understand);
+      out.push({ name, version, ...(error && { error }) });
+    } catch (error) {
+      if (!isTautlineError(error)) throw error;
+      out.push({ name, error: errorDocument(error) });
+    }
+  }
+  return out;
+}
