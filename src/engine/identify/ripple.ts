@@ -21,7 +21,7 @@ const worthwhile = 0.1;
 const mostTurns = 40;
 
 /** Angle of a shaft [rad] that turns `ratio` times as fast as the motor; a gap holds the last speed. */
-function shaftAngle(signals: DriveSignals, ratio: number): Float64Array {
+export function shaftAngle(signals: DriveSignals, ratio: number): Float64Array {
   const { time, speed } = signals;
   const angle = new Float64Array(speed.length);
   let last = 0;
@@ -114,7 +114,7 @@ export function fitRipple(signals: DriveSignals, fit: Fit, drive: Drive): Ripple
 }
 
 /** Value of a sampled signal at a time, straight between samples and held beyond them. */
-function valueAt(time: Float64Array, values: Float64Array, at: number): number {
+export function valueAt(time: Float64Array, values: Float64Array, at: number): number {
   let low = 0;
   let high = time.length - 1;
   while (high - low > 1) {

@@ -1,6 +1,7 @@
 import type { Finding } from '../findings.js';
 import type { Drive } from '../line/drive.js';
 import { breakawayEstimate, findStarts, type Start } from './breakaway.js';
+import { fitStartingMotion, type StartingMotion } from './breakawayMotion.js';
 import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
 import { dragCurve } from './dragCurve.js';
 import { type Fit, fitRows, termEstimate, termIndex } from './fit.js';
@@ -68,7 +69,13 @@ export function identifyWebOff(
     options.compensateDelay === 'auto' ? (seen?.significant ? seen.delay : 0) : options.compensateDelay;
   if (delay !== 0) findings.push(remark.channelDelay(delay, seen, signals.interval));
   const torque = signals.torque && advanced(signals.time, signals.torque, delay);
-  const starts = torque === undefined ? [] : findStarts(signals, torque, scales);
+  const found = torque === undefined ? [] : findStarts(signals, torque, scales);
+  const motion = torque && fitStartingMotion(signals, torque, found, scales, drive);
+  // The inertia that the motion after the starts shows will do until the whole recording gives a better one.
+  const starts =
+    torque !== undefined && motion !== undefined && isKnown(motion.inertia)
+      ? findStarts(signals, torque, scales, motion.inertia.value)
+      : found;
   const stretches = markBreakaways(foundStretches, starts);
   const trim = Math.max(2 * signals.interval, 3 * Math.abs(delay));
   const context: FitContext = {
@@ -83,8 +90,14 @@ export function identifyWebOff(
   const base = { stretches, delay, starts, torque };
   if (result === undefined || onlyNudged(signals, stretches, starts, drive, scales)) {
     findings.push(remark.noDesignedTest(starts.some((s) => s.event !== undefined)));
-    const estimates: Estimates = { breakaway: breakawayOf(starts, 1) };
-    return { ...base, estimates: defined(estimates), notEstimated: remark.nothingFitted(estimates) };
+    const corrected = withoutTorque(starts, (time) => motion?.rippleAt(time) ?? 0);
+    const estimates: Estimates = { breakaway: breakawayOf(corrected, 1, motion) };
+    return {
+      ...base,
+      starts: corrected,
+      estimates: defined(estimates),
+      notEstimated: remark.nothingFitted(estimates),
+    };
   }
   const rippled = fitRipple(signals, result.fit, drive);
   if (rippled !== undefined) findings.push(remark.ripple(rippled.ripples));
@@ -92,12 +105,15 @@ export function identifyWebOff(
   const fit = checked(signals, withAddedCovariance(rippled?.fit ?? result.fit, added), findings);
   const offset = usableOffset(fit, starts);
   const inertia = termEstimate(fit, 'inertia', result.directions[0]);
-  const known = inertia !== undefined && inertia.value > 5 * inertia.standardError;
+  const known = inertia !== undefined && isKnown(inertia);
   const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
   // Torque that the shaft's angle asks for at rest is no part of its breakaway: starts from several angles scatter by it.
-  const corrected = withoutTorque(again, (time) => offset + (rippled?.torqueAt(time) ?? 0));
+  const corrected = withoutTorque(
+    again,
+    (time) => offset + (motion?.rippleAt(time) ?? rippled?.torqueAt(time) ?? 0),
+  );
   const marked = markUnused(stretches, fit, result.context.cutting.lowestPlateau);
-  const collected = collect({ ...result, fit }, marked, corrected, drive, scales, findings);
+  const collected = collect({ ...result, fit }, marked, corrected, motion, drive, scales, findings);
   return { ...base, stretches: marked, starts: corrected, fit, ...collected };
 }
 
@@ -162,8 +178,16 @@ function inertiaOverSpeed(signals: DriveSignals, fit: Fit): { share: number; sco
   };
 }
 
-function breakawayOf(starts: readonly Start[], direction: 1 | -1): ReturnType<typeof breakawayEstimate> {
-  return breakawayEstimate(starts.flatMap((s) => (s.event?.direction === direction ? [s.event] : [])));
+const isKnown = (inertia: { readonly value: number; readonly standardError: number }): boolean =>
+  inertia.value > 5 * inertia.standardError;
+
+function breakawayOf(
+  starts: readonly Start[],
+  direction: 1 | -1,
+  motion: StartingMotion | undefined,
+): ReturnType<typeof breakawayEstimate> {
+  const events = starts.flatMap((s) => (s.event?.direction === direction ? [s.event] : []));
+  return breakawayEstimate(events, motion?.meanRippleVariance(events.map((e) => e.time)));
 }
 
 /** The torque offset [N·m], if it is known well enough to take it out of breakaway torques; else 0. */
@@ -194,6 +218,7 @@ function collect(
   result: DriveFit,
   stretches: readonly Stretch[],
   starts: readonly Start[],
+  motion: StartingMotion | undefined,
   drive: Drive,
   scales: Scales,
   findings: Finding[],
@@ -226,7 +251,7 @@ function collect(
     const support = result.support.get(direction);
     // At one speed the drag is one number; calling it Coulomb would state a law that was not seen.
     if (support !== undefined && !support.viscous) delete estimates.coulomb;
-    estimates.breakaway = breakawayOf(starts, direction);
+    estimates.breakaway = breakawayOf(starts, direction, motion);
     return defined(estimates);
   };
   const support = result.support.get(main);

@@ -80,6 +80,14 @@ describe('a slow ramp from rest in closed form', () => {
     expect(Math.abs((event?.dwell ?? 0) - onset)).toBeLessThan(0.1 + (0.01 * given.breakaway) / given.rate);
   });
 
+  test('a light shaft on a large drive: torque noise of 15 % of the breakaway torque still leaves a start, right to 4 %', () => {
+    for (let seed = 1; seed <= 20; seed++)
+      for (const knownInertia of [true, false]) {
+        const { event } = start({ ...ramp, torqueNoise: 0.75, seed }, knownInertia).starts[0];
+        expect(Math.abs((event?.torque ?? 0) / ramp.breakaway - 1)).toBeLessThan(0.04);
+      }
+  });
+
   test('without a known inertia too', () => {
     for (const kappa of [0, 4])
       expect(Math.abs((start({ ...ramp, kappa }, false).starts[0].event?.torque ?? 0) / 5 - 1)).toBeLessThan(
