@@ -1,3 +1,4 @@
+import { sep } from 'node:path';
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify';
 import { type ErrorCode, isTautlineError, TautlineError } from '../engine/errors.js';
 
@@ -20,7 +21,7 @@ const statuses: Partial<Record<ErrorCode, number>> = {
 
 export const statusOf = (error: TautlineError): number => statuses[error.code] ?? 400;
 
-/** A coded error as it is sent: plain data, nothing of the machine but paths that the sender named. */
+/** A coded error as it is sent: plain data. */
 export interface ErrorDocument {
   readonly code: string;
   readonly message: string;
@@ -28,12 +29,19 @@ export interface ErrorDocument {
   readonly next: string;
 }
 
-export const errorDocument = ({ code, message, where, next }: TautlineError): ErrorDocument => ({
-  code,
-  message,
-  where,
-  next,
-});
+/** @param folder the line folder: where it lies on the machine is nobody's business, so paths are told from it */
+export function errorDocument({ code, message, where, next }: TautlineError, folder: string): ErrorDocument {
+  const plain = (text: string): string =>
+    text.replaceAll(`${folder}${sep}`, '').replaceAll(folder, 'the line folder');
+  return {
+    code,
+    message: plain(message),
+    where: Object.fromEntries(
+      Object.entries(where).map(([key, value]) => [key, typeof value === 'string' ? plain(value) : value]),
+    ),
+    next: plain(next),
+  };
+}
 
 /** Anything thrown as a coded error. What is not ours is a defect: its text goes to the log, not to the page. */
 export function codedError(error: unknown): TautlineError {
@@ -69,13 +77,18 @@ export function codedError(error: unknown): TautlineError {
 }
 
 /** Answers with the coded error of whatever was thrown. */
-export function replyError(error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply {
+export function replyError(
+  error: unknown,
+  folder: string,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): FastifyReply {
   const coded = codedError(error);
   if (coded.code === 'internal') process.stderr.write(`${request.method} ${request.url}: ${textOf(error)}\n`);
   return reply
     .code(statusOf(coded))
     .header('cache-control', 'no-store')
-    .send({ error: errorDocument(coded) });
+    .send({ error: errorDocument(coded, folder) });
 }
 
 const textOf = (error: unknown): string =>

@@ -144,7 +144,7 @@ async function build(
   app.withTypeProvider<TypeBoxTypeProvider>().setValidatorCompiler(TypeBoxValidatorCompiler);
   // documents are sent as they are: schemas of answers describe them and take nothing away
   app.setSerializerCompiler(() => (data) => JSON.stringify(data));
-  app.setErrorHandler((error, request, reply) => replyError(error, request, reply));
+  app.setErrorHandler((error, request, reply) => replyError(error, context.folder, request, reply));
   await contentPolicy(app, security.isSecure);
   guard(app, security);
   if (password !== undefined) await login(app, { ...security, password });
@@ -168,7 +168,11 @@ async function build(
   ])
     await app.register(routes(context));
   app.get('/api/openapi.json', { schema: { hide: true } }, async () => app.swagger());
-  await workbenchRoutes(app, workbench ?? fileURLToPath(new URL('../workbench/', import.meta.url)));
+  await workbenchRoutes(
+    app,
+    workbench ?? fileURLToPath(new URL('../workbench/', import.meta.url)),
+    context.folder,
+  );
 }
 
 async function listen(app: FastifyInstance, host: string, port: number): Promise<void> {

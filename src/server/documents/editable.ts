@@ -62,20 +62,21 @@ export async function readEditable(
   const bytes = await readSmallBytes(path, largestBytes);
   const text = bytes.toString('utf8');
   // of the bytes, not of the text: what is no UTF-8 is another text
-  return { text, version: versionOf(bytes), ...(await understood(text, file, understand)) };
+  return { text, version: versionOf(bytes), ...(await understood(folder, text, file, understand)) };
 }
 
 async function understood(
+  folder: string,
   text: string,
   file: string,
   understand: Understand,
 ): Promise<Pick<EditableDocument, 'document' | 'findings' | 'error'>> {
   try {
     const { document, findings, error } = await understand(text, basename(file));
-    return { document, findings, ...(error && { error: errorDocument(error) }) };
+    return { document, findings, ...(error && { error: errorDocument(error, folder) }) };
   } catch (error) {
     if (!isTautlineError(error)) throw error;
-    return { findings: [], error: errorDocument(error) };
+    return { findings: [], error: errorDocument(error, folder) };
   }
 }
 
@@ -130,7 +131,7 @@ export async function writeEditable(
     version: versionOf(text),
     document,
     findings,
-    ...(error && { error: errorDocument(error) }),
+    ...(error && { error: errorDocument(error, folder) }),
   };
 }
 

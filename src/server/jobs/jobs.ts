@@ -133,7 +133,7 @@ export class Jobs {
       if (hasEnded(job.state)) return;
       const coded = codedError(error);
       if (coded.code === 'internal') process.stderr.write(`job ${job.kind}: ${String(error)}\n`);
-      job.error = errorDocument(coded);
+      job.error = errorDocument(coded, this.folder);
       this.end(job, 'failed');
     }
   }

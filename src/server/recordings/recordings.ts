@@ -59,7 +59,7 @@ export class Recordings {
 
   /** Path of a recording from the line folder. @throws TautlineError path_outside_folder, file_not_found */
   async fileOf(name: string): Promise<string> {
-    const why = unfitName(name);
+    const why = unfitName(name) ?? (name.startsWith('.') ? 'it begins with a point' : undefined);
     if (why !== undefined)
       throw new TautlineError(
         'path_outside_folder',
@@ -165,7 +165,7 @@ export class Recordings {
       return { ...base, bytes: size, sha256, ...beside };
     } catch (error) {
       const coded = isTautlineError(error) ? error : fileError(error, file);
-      return { ...base, bytes: 0, error: errorDocument(coded) };
+      return { ...base, bytes: 0, error: errorDocument(coded, this.folder) };
     }
   }
 

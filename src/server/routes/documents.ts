@@ -125,7 +125,7 @@ async function listOf(folder: string, place: string, understand: Understand): Pr
       out.push({ name, version, ...(error && { error }) });
     } catch (error) {
       if (!isTautlineError(error)) throw error;
-      out.push({ name, error: errorDocument(error) });
+      out.push({ name, error: errorDocument(error, folder) });
     }
   }
   return out;

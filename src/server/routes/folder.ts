@@ -43,7 +43,7 @@ export const folderRoutes =
           return { ...base, line: line.name, invented: line.invented === true };
         } catch (error) {
           if (!isTautlineError(error)) throw error;
-          return { ...base, invented: false, error: errorDocument(error) };
+          return { ...base, invented: false, error: errorDocument(error, folder) };
         }
       },
     );

@@ -37,7 +37,8 @@ export const traceRoutes =
         },
       },
       async (request, reply) => {
-        const trace = await recordings.traceOf(await recordings.fileOf(request.params.name));
+        const file = await recordings.fileOf(request.params.name);
+        const trace = await recordings.traceOf(file);
         const { channel, from = trace.time.from, to = trace.time.to, buckets = usualBuckets } = request.query;
         if (!(from <= to))
           throw new TautlineError(
@@ -48,9 +49,10 @@ export const traceRoutes =
           );
         const k = columnOf(trace, channel);
         const column = trace.columns[k];
-        const stretch = await readStretch(folder, trace, k, { from, to, buckets }).catch((error: unknown) => {
+        const stretch = await readStretch(folder, trace, k, { from, to, buckets }).catch(async () => {
+          // its files were deleted, or a newer trace took their place
           recordings.forget(trace);
-          throw error;
+          return readStretch(folder, await recordings.traceOf(file), k, { from, to, buckets });
         });
         const { buffer, byteOffset, byteLength } = stretch.buckets;
         return reply

@@ -3,14 +3,18 @@ import { join } from 'node:path';
 import staticFiles from '@fastify/static';
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { TautlineError } from '../../engine/errors.js';
-import { codedError, replyError } from '../errorReply.js';
+import { replyError } from '../errorReply.js';
 import { notBuilt } from '../security/pages.js';
 
 /**
  * The workbench itself, from the folder where it is built. Every address that is no file and no part of the API is one of its views, so it gets the
  * first page. @param folder of the built workbench; until it is built a page says how
  */
-export async function workbenchRoutes(app: FastifyInstance, folder: string): Promise<void> {
+export async function workbenchRoutes(
+  app: FastifyInstance,
+  folder: string,
+  lineFolder: string,
+): Promise<void> {
   const isBuilt = existsSync(join(folder, 'index.html'));
   if (isBuilt)
     await app.register(staticFiles, {
@@ -39,6 +43,6 @@ export async function workbenchRoutes(app: FastifyInstance, folder: string): Pro
       `there is nothing at ${request.method} ${path.slice(0, 200)}`,
       '/api/openapi.json lists what there is',
     );
-    return replyError(codedError(missing), request, reply);
+    return replyError(missing, lineFolder, request, reply);
   });
 }
