@@ -4,6 +4,7 @@ import { readFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline/promises';
 import { Writable } from 'node:stream';
 import { type Command, InvalidArgumentError } from 'commander';
+import { TautlineError } from '../engine/errors.js';
 import { fileError } from '../node/files/fileError.js';
 import { isLoopback } from '../server/security/origins.js';
 import { keptToken, ownFolder } from '../server/security/ownFolder.js';
@@ -39,10 +40,15 @@ export function registerServe(program: Command, programVersion: string): void {
     .option('--tls-cert <file>', 'certificate (PEM), to serve over HTTPS')
     .option('--tls-key <file>', 'its key (PEM)')
     .option('--open', 'open it in the browser')
-    .action((folder: string, options: Options, command: Command) =>
+    .action((folder: string, options: Options) =>
       withErrors(async () => {
         if ((options.tlsCert === undefined) !== (options.tlsKey === undefined))
-          command.error('error: --tls-cert and --tls-key belong together');
+          throw new TautlineError(
+            'usage',
+            {},
+            '--tls-cert and --tls-key belong together',
+            'give both, or neither',
+          );
         await serve(folder, options, programVersion);
       }),
     );
@@ -94,13 +100,15 @@ async function serve(folder: string, options: Options, programVersion: string): 
           : ''
       }`,
     );
+  // before the address is printed: whoever reads it may end the server at once
+  const told = new AbortController();
+  const end = Promise.race(
+    (['SIGINT', 'SIGTERM'] as const).map((signal) => once(process, signal, { signal: told.signal })),
+  );
   process.stdout.write(`Tautline workbench: ${server.url}\n`);
   if (options.open) openBrowser(server.url);
-  const ended = new AbortController();
-  await Promise.race(
-    (['SIGINT', 'SIGTERM'] as const).map((signal) => once(process, signal, { signal: ended.signal })),
-  );
-  ended.abort();
+  await end;
+  told.abort();
   await kept?.forget();
   await server.close();
 }

@@ -133,3 +133,48 @@ export function raw(
     sent.end(body);
   });
 }
+
+export interface ServerEvent {
+  readonly event: string;
+  readonly data: Record<string, unknown>;
+}
+
+export interface EventStream {
+  readonly seen: readonly ServerEvent[];
+  /** The first event, of those that came or are to come, that is as wanted. */
+  wait(wanted: (event: ServerEvent) => boolean): Promise<ServerEvent>;
+  close(): void;
+}
+
+/** Listens to a server; ready when it is. */
+export async function listen(server: TestServer): Promise<EventStream> {
+  const abort = new AbortController();
+  const answer = await server.ask('/api/events', { signal: abort.signal });
+  const seen: ServerEvent[] = [];
+  let news = (): void => undefined;
+  const read = async (): Promise<void> => {
+    const decoder = new TextDecoder();
+    let rest = '';
+    for await (const piece of answer.body as AsyncIterable<Uint8Array>) {
+      const messages = (rest + decoder.decode(piece, { stream: true })).split('\n\n');
+      rest = messages.pop() ?? '';
+      for (const message of messages) {
+        const field = (name: string): string => new RegExp(`^${name}: (.*)$`, 'm').exec(message)?.[1] ?? '';
+        if (field('event') !== '') seen.push({ event: field('event'), data: JSON.parse(field('data')) });
+      }
+      news();
+    }
+  };
+  void read().catch(() => undefined);
+  const wait = async (wanted: (event: ServerEvent) => boolean): Promise<ServerEvent> => {
+    for (;;) {
+      const found = seen.find(wanted);
+      if (found !== undefined) return found;
+      await new Promise<void>((done) => {
+        news = done;
+      });
+    }
+  };
+  await wait((e) => e.event === 'ready');
+  return { seen, wait, close: () => abort.abort() };
+}

@@ -13,7 +13,7 @@ import { type ErrorDocument, errorDocument } from '../errorReply.js';
 /** No hand-written document is larger. */
 const largestBytes = 1024 * 1024;
 /** How long a save waits for another writer of the folder [ms]. */
-const patience = 5000;
+const patience = 3000;
 
 /** A document as it stands on disk, with what it says when it can be read. */
 export interface EditableDocument {
