@@ -188,7 +188,7 @@ describe('importRecording', () => {
   });
 
   it('takes names of up to 180 bytes, and shortens that of a file', async () => {
-    const to = folder('unlocked');
+    const to = folder('named');
     const text = 'time [s],n [rpm]\n0,1\n1,2\n';
     const source = file(`${'巻'.repeat(80)}.csv`, text);
     const { written } = await importRecording(source, to, { imported });
