@@ -195,17 +195,19 @@ async function readValues(
   const result = await connection.stream(`SELECT ${sources.map(expressionOf).join(', ')} FROM ${from}`);
   for (let row = 0; ; ) {
     const chunk = await result.fetchChunk();
-    if (!chunk || chunk.rowCount === 0) break;
+    // asked for once: each time it is asked for costs a call into the database
+    const count = chunk?.rowCount ?? 0;
+    if (!chunk || count === 0) break;
     for (let k = 0; k < sources.length; k++) {
       const vector = chunk.getColumnVector(k);
       const column = values[k];
-      for (let i = 0; i < chunk.rowCount; i++) {
+      for (let i = 0; i < count; i++) {
         const x = vector.getItem(i);
         // an infinity is no measured value
         if (typeof x === 'number' && Number.isFinite(x)) column[row + i] = x;
       }
     }
-    row += chunk.rowCount;
+    row += count;
   }
   return { rows, values };
 }
@@ -229,7 +231,7 @@ async function plainColumn(
         );
   const textCells = Number(found[0]);
   let missing = 0;
-  for (const v of values) if (Number.isNaN(v)) missing++;
+  for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i])) missing++;
   return {
     header: name,
     unit: unitOfHeader(name),

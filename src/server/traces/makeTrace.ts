@@ -66,9 +66,12 @@ async function writeTrace(
   await write(traceFiles.time, time);
   await write(traceFiles.starts, startsOf(time));
   const roleOf = new Map([...chosen].map(([role, column]) => [column, role]));
+  // most recordings lose no row and have no gap
+  const isWhole =
+    base === undefined || (base.rows.length === table.rows && base.rows.every((r, i) => r === i));
   for (const [k, column] of table.columns.entries()) {
     said(k, table.columns.length);
-    const values = base === undefined ? column.values : keptRows(column.values, base.rows);
+    const values = isWhole ? column.values : keptRows(column.values, base.rows);
     await write(traceFiles.values(k), values);
     await write(traceFiles.cells(k), buildPyramid(values));
   }
