@@ -1,3 +1,8 @@
+/**
+ * Attacks on the server, one a test.
+ *
+ * Length: one list of what was tried, kept whole so that a missing attack shows.
+ */
 import { spawnSync } from 'node:child_process';
 import {
   mkdirSync,
