@@ -94,9 +94,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const app = Fastify({
     bodyLimit,
     routerOptions: { maxParamLength: 300 },
-    // a connection that sends nothing, or byte by byte, does not stay
+    // an upload may take its time; a connection that sends no whole header is ended by Node itself after a minute
     requestTimeout: 0,
-    connectionTimeout: 0,
     keepAliveTimeout: 30_000,
     forceCloseConnections: true,
     ...(tls && { https: { cert: tls.cert, key: tls.key } }),

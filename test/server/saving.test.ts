@@ -1,5 +1,3 @@
-import { spawn } from 'node:child_process';
-import { once } from 'node:events';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,8 +5,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { lockFolder } from '../../src/node/files/lockFolder.js';
 import { versionOf } from '../../src/server/documents/editable.js';
-import { mainFile } from '../support/cli.js';
-import { lineFolder, post, startServer, type TestServer } from './support.js';
+import { lineFolder, post, served, startServer, type TestServer } from './support.js';
 
 interface Line {
   readonly text: string;
@@ -63,39 +60,6 @@ describe('two windows on one folder', () => {
     await held.release();
   });
 });
-
-/** A real `tautline serve`, in a process of its own. */
-async function served(folder: string, home: string, args: readonly string[] = []) {
-  const child = spawn(process.execPath, [mainFile, 'serve', folder, ...args], {
-    env: { ...process.env, XDG_CONFIG_HOME: home, APPDATA: home },
-  });
-  let out = '';
-  let err = '';
-  child.stderr.on('data', (chunk) => (err += chunk));
-  const ended = once(child, 'close');
-  await Promise.race([
-    new Promise<void>((done) =>
-      child.stdout.on('data', (chunk) => {
-        out += chunk;
-        if (out.includes('\n')) done();
-      }),
-    ),
-    ended,
-  ]);
-  const url = /^Tautline workbench: (\S+)\n$/.exec(out)?.[1];
-  const { origin, searchParams } = new URL(url ?? 'http://none/?token=none');
-  return {
-    url,
-    origin,
-    token: searchParams.get('token') ?? '',
-    err: () => err,
-    end: async (signal: NodeJS.Signals): Promise<number | null> => {
-      child.kill(signal);
-      return (await ended)[0] as number | null;
-    },
-    code: async () => (await ended)[0] as number | null,
-  };
-}
 
 describe('a server that is killed', () => {
   const home = mkdtempSync(join(tmpdir(), 'tautline-home-'));
@@ -180,64 +144,5 @@ describe('a server that is killed', () => {
     await running.end('SIGTERM');
     expect(readdirSync(sessions)).toEqual([]);
     rmSync(folder, { recursive: true, force: true });
-  });
-});
-
-describe('tautline serve', () => {
-  const home = mkdtempSync(join(tmpdir(), 'tautline-home-'));
-  let folder: string;
-  beforeAll(() => {
-    folder = lineFolder();
-  });
-  afterAll(() => {
-    rmSync(home, { recursive: true, force: true });
-    rmSync(folder, { recursive: true, force: true });
-  });
-
-  test.each([
-    [['--host', '0.0.0.0'], 'password_missing', 'tautline set-password'],
-    [['--port', '99999'], 'usage', '0 to 65535'],
-    [['--tls-cert', 'x.pem'], 'usage', 'belong together'],
-    [['--tls-cert', 'x.pem', '--tls-key', 'y.pem'], 'file_not_found', 'x.pem'],
-  ])('%j is refused with its next step', async (args, code, words) => {
-    const refused = await served(folder, home, args);
-    expect(await refused.code()).toBe(2);
-    expect(refused.err()).toContain(`error (${code})`);
-    expect(refused.err()).toContain(words);
-    expect(refused.url).toBeUndefined();
-  });
-
-  test('a folder that is none is refused', async () => {
-    const refused = await served(join(folder, 'nothing'), home);
-    expect([await refused.code(), refused.err()]).toEqual([2, expect.stringContaining('file_not_found')]);
-  });
-
-  const setPassword = async (words: string): Promise<number | null> => {
-    const child = spawn(process.execPath, [mainFile, 'set-password'], {
-      env: { ...process.env, XDG_CONFIG_HOME: home, APPDATA: home },
-    });
-    child.stdin.end(`${words}\nanother line\n`);
-    return (await once(child, 'close'))[0] as number | null;
-  };
-
-  test('with a password set it serves other machines, says what that exposes, and lets nobody in without', async () => {
-    expect(await setPassword('too short')).toBe(2);
-    expect(await setPassword('five words that are long')).toBe(0);
-    const kept = join(home, 'tautline', 'password.json');
-    expect(readFileSync(kept, 'utf8')).not.toContain('five words');
-    if (process.platform !== 'win32') expect(statSync(kept).mode & 0o077).toBe(0);
-    const running = await served(folder, home, ['--host', '0.0.0.0']);
-    expect(running.err()).toContain('reads and writes');
-    expect(running.err()).toContain('no TLS');
-    const login = (password: string): Promise<Response> =>
-      fetch(`${running.origin}/login`, {
-        method: 'POST',
-        redirect: 'manual',
-        headers: { origin: running.origin },
-        body: new URLSearchParams({ password }),
-      });
-    expect((await login('five words that are wrong')).status).toBe(401);
-    expect((await login('five words that are long')).status).toBe(303);
-    expect(await running.end('SIGTERM')).toBe(0);
   });
 });

@@ -1,3 +1,5 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { type IncomingHttpHeaders, request } from 'node:http';
 import { tmpdir } from 'node:os';
@@ -5,7 +7,7 @@ import { join, resolve } from 'node:path';
 import { text } from 'node:stream/consumers';
 import { pathToFileURL } from 'node:url';
 import type { RunningServer, ServerOptions } from '../../src/server/startServer.js';
-import { buildProgram } from '../support/cli.js';
+import { buildProgram, mainFile } from '../support/cli.js';
 import { staircase } from '../support/profiles.js';
 
 const root = resolve(import.meta.dirname, '../..');
@@ -55,9 +57,12 @@ export interface Job {
   readonly error?: { readonly code: string; readonly message: string };
 }
 
+let isBuilt = false;
+
 /** The built server on a folder of its own: its workers are threads, which need compiled code. */
 export async function startServer(options: Partial<ServerOptions> = {}): Promise<TestServer> {
-  buildProgram();
+  if (!isBuilt) buildProgram();
+  isBuilt = true;
   const module = pathToFileURL(join(root, 'dist/server/startServer.js')).href;
   const built = (await import(module)) as typeof import('../../src/server/startServer.js');
   const folder = options.folder ?? lineFolder();
@@ -177,4 +182,48 @@ export async function listen(server: TestServer): Promise<EventStream> {
   };
   await wait((e) => e.event === 'ready');
   return { seen, wait, close: () => abort.abort() };
+}
+
+export interface Served {
+  /** As printed; undefined when it ended instead. */
+  readonly url: string | undefined;
+  readonly origin: string;
+  readonly token: string;
+  err(): string;
+  end(signal: NodeJS.Signals): Promise<number | null>;
+  /** Exit code of one that ends by itself. */
+  code(): Promise<number | null>;
+}
+
+/** A real `tautline serve`, in a process of its own. */
+export async function served(folder: string, home: string, args: readonly string[] = []): Promise<Served> {
+  const child = spawn(process.execPath, [mainFile, 'serve', folder, ...args], {
+    env: { ...process.env, XDG_CONFIG_HOME: home, APPDATA: home },
+  });
+  let out = '';
+  let err = '';
+  child.stderr.on('data', (chunk) => (err += chunk));
+  const ended = once(child, 'close');
+  await Promise.race([
+    new Promise<void>((done) =>
+      child.stdout.on('data', (chunk) => {
+        out += chunk;
+        if (out.includes('\n')) done();
+      }),
+    ),
+    ended,
+  ]);
+  const url = /^Tautline workbench: (\S+)\n$/.exec(out)?.[1];
+  const { origin, searchParams } = new URL(url ?? 'http://none/?token=none');
+  return {
+    url,
+    origin,
+    token: searchParams.get('token') ?? '',
+    err: () => err,
+    end: async (signal: NodeJS.Signals): Promise<number | null> => {
+      child.kill(signal);
+      return (await ended)[0] as number | null;
+    },
+    code: async () => (await ended)[0] as number | null,
+  };
 }

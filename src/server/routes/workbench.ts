@@ -21,6 +21,7 @@ export async function workbenchRoutes(
       root: folder,
       index: false,
       dotfiles: 'deny',
+      cacheControl: false,
       // files in assets carry the hash of their content in their name
       setHeaders: (response, path) =>
         response.setHeader(
