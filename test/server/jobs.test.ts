@@ -64,11 +64,25 @@ describe('jobs', () => {
   });
 
   test('can be cancelled in the middle, and started again', async () => {
-    const job = await started('/api/identifications', long);
+    // as many as there can be threads, so that what comes next would have to wait for one of them
+    const jobs = [];
+    for (let k = 0; k < 4; k++)
+      jobs.push(
+        await started(
+          '/api/identifications',
+          k === 0 ? long : { ...long, options: { exclude: [[k, k + 1]] } },
+        ),
+      );
+    const [job] = jobs;
     await events.wait((e) => e.event === 'job' && e.data.id === job && e.data.state === 'running');
-    const cancelled = await server.json(`/api/jobs/${job}`, 200, { method: 'DELETE' });
-    expect(cancelled).toMatchObject({ id: job, state: 'cancelled' });
-    // the worker is free at once: a short job does not wait for the long one
+    // a page that asks meanwhile does not queue behind them
+    expect(await server.json('/api/board')).toHaveProperty('rows');
+    const states = await Promise.all(jobs.map((id) => server.json(`/api/jobs/${id}`)));
+    expect(states.filter((j) => j.state === 'done').length).toBeLessThan(4);
+    for (const id of jobs) {
+      const cancelled = await server.json(`/api/jobs/${id}`, 200, { method: 'DELETE' });
+      expect(cancelled).toMatchObject({ id, state: 'cancelled' });
+    }
     const short = await started('/api/identifications', { ...identify, options: { exclude: [[7, 8]] } });
     expect((await server.ended(short)).state).toBe('done');
     expect(await server.json(`/api/jobs/${job}`)).toMatchObject({ state: 'cancelled' });

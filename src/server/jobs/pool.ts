@@ -25,21 +25,30 @@ export interface RunOptions {
   readonly isGentle?: boolean;
 }
 
+/** What a page waits for: it must not queue behind an import of minutes. */
+const quick: ReadonlySet<TaskName> = new Set([
+  'propose',
+  'makeTrace',
+  'board',
+  'listIdentifications',
+  'report',
+]);
+
+const threads = (most: number): Piscina =>
+  new Piscina({
+    filename: fileURLToPath(new URL('./worker.js', import.meta.url)),
+    minThreads: 1,
+    maxThreads: most,
+    idleTimeout: 60_000,
+    // a recording in memory is far larger than the default
+    resourceLimits: { maxOldGenerationSizeMb: 4096 },
+  });
+
 /** Worker threads for everything that takes longer than a click may. */
 export class Pool {
-  private readonly piscina: Piscina;
-
-  constructor() {
-    this.piscina = new Piscina({
-      filename: fileURLToPath(new URL('./worker.js', import.meta.url)),
-      minThreads: 1,
-      // one core is left to the server itself, so that pages and events stay quick
-      maxThreads: Math.max(1, Math.min(4, availableParallelism() - 1)),
-      idleTimeout: 60_000,
-      // a recording in memory is far larger than the default
-      resourceLimits: { maxOldGenerationSizeMb: 4096 },
-    });
-  }
+  private readonly questions = threads(2);
+  /** Two at least, so that a drive is identified while a long recording is imported. */
+  private readonly jobs = threads(Math.max(2, Math.min(4, availableParallelism() - 1)));
 
   /** @throws what the task throws; an AbortError when it was stopped */
   async run<K extends TaskName>(
@@ -57,7 +66,7 @@ export class Pool {
     port1.unref();
     try {
       const handed: Handed<K> = { input, port: port2, stop };
-      const outcome = (await this.piscina.run(handed, {
+      const outcome = (await (quick.has(name) ? this.questions : this.jobs).run(handed, {
         name,
         transferList: [port2],
         ...(signal && !isGentle && { signal }),
@@ -73,7 +82,7 @@ export class Pool {
   }
 
   /** Waits for nothing: what is under way is dropped. */
-  close(): Promise<void> {
-    return this.piscina.destroy();
+  async close(): Promise<void> {
+    await Promise.all([this.questions.destroy(), this.jobs.destroy()]);
   }
 }
