@@ -1,0 +1,443 @@
+import { type KeyboardEvent, type PointerEvent, type ReactNode, useId, useRef, useState } from 'react';
+import { bandPath, linePath } from '../../../engine/report/svg/path.js';
+import { extent, linearScale, niceTicks, type Scale, tickLabels } from '../../../engine/report/svg/scale.js';
+import { figureStyle } from '../../../engine/report/svg/style.js';
+import { type Units, useUnits } from '../../state/units.js';
+import type { Handle, KnobKey } from './handles.js';
+import { type PanelModel, valueAtDiameter } from './panels.js';
+
+const width = 760;
+const left = 62;
+const right = width - 12;
+const headerHeight = 26;
+
+export interface HandleAt {
+  readonly knob: KnobKey;
+  readonly id: string;
+  readonly diameter: number;
+  readonly value: number;
+}
+
+interface Props {
+  readonly diameters: readonly number[];
+  readonly panels: readonly PanelModel[];
+  /** Panels as they stand in the text: their values set the axes, which stay while something is dragged. */
+  readonly settled: readonly PanelModel[];
+  /** The same panels of another product. */
+  readonly other?: {
+    readonly name: string;
+    readonly diameters: readonly number[];
+    readonly panels: readonly PanelModel[];
+  };
+  readonly handles: Partial<Record<KnobKey, readonly Handle[]>>;
+  readonly cursor: number | undefined;
+  readonly onCursor: (diameter: number | undefined) => void;
+  readonly onDrag: (at: HandleAt) => void;
+  readonly onDrop: (at: HandleAt | undefined) => void;
+  readonly onNudge: (at: HandleAt) => void;
+  readonly onKnob: (knob: KnobKey) => void;
+  readonly onRemove: (knob: KnobKey, id: string) => void;
+}
+
+/** Schedules over diameter, one plot below the other on one axis; handles shape them. */
+export function SchedulePlot(props: Props): ReactNode {
+  const {
+    diameters,
+    panels,
+    settled,
+    other,
+    handles,
+    cursor,
+    onCursor,
+    onDrag,
+    onDrop,
+    onNudge,
+    onKnob,
+    onRemove,
+  } = props;
+  const units = useUnits();
+  const id = useId().replace(/[^\w-]/g, '');
+  const svg = useRef<SVGSVGElement>(null);
+  const held = useRef<{ at?: HandleAt }>(undefined);
+  const [heldId, setHeldId] = useState<string>();
+  const xs = diameters.map((d) => units.value('length', d));
+  const sx = linearScale(extent(xs) ?? [0, 1], [left, right]);
+  const unitX = units.unit('length').factor;
+
+  let top = 4;
+  const placed = panels.map((panel, k) => {
+    const y = top + headerHeight;
+    top = y + panel.height + 12;
+    const sy = linearScale(
+      domainOf(
+        settled[k] ?? panel,
+        other?.panels.find((p) => p.id === panel.id),
+        units,
+      ),
+      [y + panel.height, y],
+    );
+    return { panel, y, sy };
+  });
+  const height = top + 34;
+
+  const pointer = (e: PointerEvent): { x: number; y: number } => {
+    const box = svg.current?.getBoundingClientRect() ?? { left: 0, top: 0, width: 1 };
+    const k = width / box.width;
+    return { x: (e.clientX - box.left) * k, y: (e.clientY - box.top) * k };
+  };
+  const inverse = (s: Scale, at: number): number =>
+    s.domain[0] + ((at - s.range[0]) * (s.domain[1] - s.domain[0])) / (s.range[1] - s.range[0]);
+
+  const handleAt = (e: PointerEvent, panel: PanelModel, sy: Scale, handle: Handle): HandleAt => {
+    const p = pointer(e);
+    const y = Math.min(Math.max(p.y, Math.min(...sy.range)), Math.max(...sy.range));
+    return {
+      knob: panel.knob as KnobKey,
+      id: handle.id,
+      diameter: handle.moves === 'up-down' ? handle.diameter : inverse(sx, p.x) * unitX,
+      value: handle.moves === 'sideways' ? handle.value : inverse(sy, y) * units.unit(panel.quantity).factor,
+    };
+  };
+  const end = (at: HandleAt | undefined): void => {
+    if (held.current === undefined) return;
+    held.current = undefined;
+    setHeldId(undefined);
+    onDrop(at);
+  };
+  const onKeyDown = (e: KeyboardEvent, panel: PanelModel, handle: Handle): void => {
+    if (panel.knob === undefined || e.ctrlKey || e.metaKey || e.altKey) return;
+    if (e.key === 'Escape') return end(undefined);
+    if (e.key === 'Delete' || e.key === 'Backspace') return onRemove(panel.knob, handle.id);
+    const step =
+      (e.shiftKey ? 0.1 : 1) * units.unit(panel.quantity).factor * (units.system === 'us' ? 0.05 : 2);
+    const sideways = e.shiftKey ? 0.001 : 0.01;
+    const by = {
+      ArrowUp: [0, step],
+      ArrowDown: [0, -step],
+      ArrowRight: [sideways, 0],
+      ArrowLeft: [-sideways, 0],
+    }[e.key];
+    if (by === undefined) return;
+    e.preventDefault();
+    onNudge({
+      knob: panel.knob,
+      id: handle.id,
+      diameter: handle.diameter + (by[0] as number),
+      value: handle.value + (by[1] as number),
+    });
+  };
+
+  return (
+    <svg
+      ref={svg}
+      className="figure plot"
+      viewBox={`0 0 ${width} ${height}`}
+      role="group"
+      aria-label="Schedules over the diameter of the roll"
+      onPointerMove={(e) => {
+        const { x } = pointer(e);
+        onCursor(x >= left && x <= right ? inverse(sx, x) * unitX : undefined);
+      }}
+      onPointerLeave={() => onCursor(undefined)}
+    >
+      <style>{figureStyle}</style>
+      <defs>
+        <pattern
+          id={`${id}-hatch`}
+          width="7"
+          height="7"
+          patternUnits="userSpaceOnUse"
+          patternTransform="rotate(45)"
+        >
+          <path className="hatch" d="M0 0v7" />
+        </pattern>
+      </defs>
+      {placed.map(({ panel, y, sy }) => (
+        <g key={panel.id}>
+          <Header panel={panel} y={y} units={units} otherName={other?.name} />
+          <Limits panel={panel} y={y} sy={sy} units={units} hatch={`url(#${id}-hatch)`} />
+          <Grid sx={sx} sy={sy} y={y} height={panel.height} />
+          <clipPath id={`${id}-${panel.id}`}>
+            <rect x={left} y={y} width={right - left} height={panel.height} />
+          </clipPath>
+          <g clipPath={`url(#${id}-${panel.id})`}>
+            {panel.band && (
+              <path
+                className="band neutral"
+                d={bandPath(
+                  xs,
+                  panel.band.low.map((v) => units.value(panel.quantity, v)),
+                  panel.band.high.map((v) => units.value(panel.quantity, v)),
+                  sx,
+                  sy,
+                )}
+              />
+            )}
+            {other?.panels
+              .find((p) => p.id === panel.id)
+              ?.curves.map((c) => (
+                <path
+                  key={`other ${c.label}`}
+                  className={`line reference ${c.signal} other`}
+                  d={linePath(
+                    other.diameters.map((d) => units.value('length', d)),
+                    c.y.map((v) => units.value(panel.quantity, v)),
+                    sx,
+                    sy,
+                  )}
+                />
+              ))}
+            {panel.curves.map((c) => (
+              <path
+                key={c.label}
+                className={`line ${c.meaning} ${c.signal}`}
+                d={linePath(
+                  xs,
+                  c.y.map((v) => units.value(panel.quantity, v)),
+                  sx,
+                  sy,
+                )}
+              />
+            ))}
+          </g>
+          <rect className="frame" x={left} y={y} width={right - left} height={panel.height} />
+          {cursor !== undefined && (
+            <Cursor
+              panel={panel}
+              diameters={diameters}
+              cursor={cursor}
+              x={sx(cursor / unitX)}
+              y={y}
+              sy={sy}
+              units={units}
+            />
+          )}
+          {(panel.knob ? (handles[panel.knob] ?? []) : []).map((handle) => {
+            const cx = sx(units.value('length', handle.diameter));
+            const cy = sy(units.value(panel.quantity, handle.value));
+            const key = `${panel.id} ${handle.id}`;
+            return (
+              // biome-ignore lint/a11y/useSemanticElements: a handle in a plot cannot be an input element
+              <circle
+                key={key}
+                className={`handle${heldId === key ? ' held' : ''}`}
+                data-handle={`${panel.knob} ${handle.id}`}
+                cx={cx}
+                cy={cy}
+                r={handle.moves === 'both' ? 6 : 7}
+                role="slider"
+                tabIndex={0}
+                aria-label={`${panel.label}: ${handle.label}`}
+                aria-orientation={handle.moves === 'sideways' ? 'horizontal' : 'vertical'}
+                aria-valuenow={Number(
+                  units
+                    .value(
+                      handle.moves === 'sideways' ? 'length' : panel.quantity,
+                      handle.moves === 'sideways' ? handle.diameter : handle.value,
+                    )
+                    .toPrecision(4),
+                )}
+                aria-valuetext={`${units.withUnit(panel.quantity, handle.value)} at ${units.withUnit('length', handle.diameter)}`}
+                onPointerDown={(e) => {
+                  if (e.button !== 0) return;
+                  e.currentTarget.setPointerCapture(e.pointerId);
+                  e.currentTarget.focus();
+                  held.current = {};
+                  setHeldId(key);
+                  if (panel.knob) onKnob(panel.knob);
+                }}
+                onPointerMove={(e) => {
+                  if (held.current === undefined || heldId !== key) return;
+                  held.current.at = handleAt(e, panel, sy, handle);
+                  onDrag(held.current.at);
+                }}
+                onPointerUp={() => end(held.current?.at)}
+                onPointerCancel={() => end(undefined)}
+                onFocus={() => panel.knob && onKnob(panel.knob)}
+                onKeyDown={(e) => onKeyDown(e, panel, handle)}
+              />
+            );
+          })}
+        </g>
+      ))}
+      <Axis sx={sx} y={top - 12} label={`Diameter, D [${units.unit('length').label}]`} />
+    </svg>
+  );
+}
+
+/** Values from 0, with air above to drag into. */
+function domainOf(panel: PanelModel, other: PanelModel | undefined, units: Units): [number, number] {
+  const all = [panel, ...(other ? [other] : [])].flatMap((p) => [
+    ...p.curves.flatMap((c) => c.y),
+    ...(p.band ? [...p.band.low, ...p.band.high] : []),
+    0,
+  ]);
+  const [low, high] = extent(all) ?? [0, 1];
+  // a limit far away would flatten the curves
+  const limit = panel.highest !== undefined && panel.highest < 2 * high ? panel.highest : high;
+  const air = 0.14 * (Math.max(high, limit) - low);
+  return [
+    units.value(panel.quantity, low < 0 ? low - air : 0),
+    units.value(panel.quantity, Math.max(high, limit) + air),
+  ];
+}
+
+interface PartProps {
+  readonly panel: PanelModel;
+  readonly y: number;
+  readonly units: Units;
+}
+
+function Header({
+  panel,
+  y,
+  units,
+  otherName,
+}: PartProps & { readonly otherName: string | undefined }): ReactNode {
+  let x = left + 7.4 * `${panel.label}, ${panel.symbol} [${units.unit(panel.quantity).label}]`.length;
+  const items = [
+    ...panel.curves.map((c) => ({ key: c.label, className: `line ${c.meaning} ${c.signal}`, text: c.label })),
+    ...(otherName === undefined
+      ? []
+      : [{ key: 'other', className: 'line reference neutral other', text: otherName }]),
+  ];
+  return (
+    <>
+      <text className="axis-label" x={left} y={y - 8}>
+        {panel.label}, {panel.symbol} [{units.unit(panel.quantity).label}]
+      </text>
+      {items.map((item) => {
+        const at = x;
+        x += 30 + 6.9 * item.text.length + 14;
+        return (
+          <g key={item.key}>
+            <path className={item.className} d={`M${at} ${y - 12}h22`} />
+            <text className="legend" x={at + 27} y={y - 8}>
+              {item.text}
+            </text>
+          </g>
+        );
+      })}
+    </>
+  );
+}
+
+/** What is not allowed is hatched. */
+function Limits({
+  panel,
+  y,
+  sy,
+  units,
+  hatch,
+}: PartProps & { readonly sy: Scale; readonly hatch: string }): ReactNode {
+  const bottom = y + panel.height;
+  const at = (v: number | undefined): number | undefined => {
+    if (v === undefined) return undefined;
+    const p = sy(units.value(panel.quantity, v));
+    return p > y && p < bottom ? p : undefined;
+  };
+  const [high, low] = [at(panel.highest), at(panel.lowest)];
+  return (
+    <>
+      {high !== undefined && <rect fill={hatch} x={left} y={y} width={right - left} height={high - y} />}
+      {high !== undefined && <path className="limit-edge" d={`M${left} ${high}H${right}`} />}
+      {low !== undefined && <rect fill={hatch} x={left} y={low} width={right - left} height={bottom - low} />}
+      {low !== undefined && <path className="limit-edge" d={`M${left} ${low}H${right}`} />}
+    </>
+  );
+}
+
+function Grid({
+  sx,
+  sy,
+  y,
+  height,
+}: {
+  readonly sx: Scale;
+  readonly sy: Scale;
+  readonly y: number;
+  readonly height: number;
+}): ReactNode {
+  const ticks = niceTicks(sy.domain[0], sy.domain[1], Math.max(3, Math.round(height / 40)));
+  const labels = tickLabels(ticks);
+  return (
+    <>
+      {ticks.map((t, i) => (
+        <g key={t}>
+          <path className={t === 0 ? 'zero' : 'grid'} d={`M${left} ${sy(t)}H${right}`} />
+          <text className="tick" x={left - 7} y={sy(t) + 4.5} textAnchor="end">
+            {labels[i]}
+          </text>
+        </g>
+      ))}
+      {niceTicks(sx.domain[0], sx.domain[1], 10).map((t) => (
+        <path key={t} className="tickmark" d={`M${sx(t)} ${y + height}v5`} />
+      ))}
+    </>
+  );
+}
+
+function Axis({
+  sx,
+  y,
+  label,
+}: {
+  readonly sx: Scale;
+  readonly y: number;
+  readonly label: string;
+}): ReactNode {
+  const ticks = niceTicks(sx.domain[0], sx.domain[1], 10);
+  const labels = tickLabels(ticks);
+  return (
+    <>
+      {ticks.map((t, i) => (
+        <text key={t} className="tick" x={sx(t)} y={y + 19} textAnchor="middle">
+          {labels[i]}
+        </text>
+      ))}
+      <text className="axis-label" x={(left + right) / 2} y={y + 38} textAnchor="middle">
+        {label}
+      </text>
+    </>
+  );
+}
+
+/** One diameter through all plots, with the values there. */
+function Cursor({
+  panel,
+  diameters,
+  cursor,
+  x,
+  y,
+  sy,
+  units,
+}: PartProps & {
+  readonly diameters: readonly number[];
+  readonly cursor: number;
+  readonly x: number;
+  readonly sy: Scale;
+}): ReactNode {
+  if (!(x >= left && x <= right)) return null;
+  const isRight = x > right - 80;
+  return (
+    <>
+      <path className="cursor" d={`M${x} ${y}v${panel.height}`} />
+      {panel.curves.map((c) => {
+        const v = valueAtDiameter(diameters, c.y, cursor);
+        if (!Number.isFinite(v)) return null;
+        const at = sy(units.value(panel.quantity, v));
+        return (
+          <text
+            key={c.label}
+            className="readout"
+            x={x + (isRight ? -6 : 6)}
+            y={at - 5}
+            textAnchor={isRight ? 'end' : 'start'}
+          >
+            {units.number(panel.quantity, v)}
+          </text>
+        );
+      })}
+    </>
+  );
+}
