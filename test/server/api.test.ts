@@ -340,12 +340,11 @@ describe('results', () => {
   test('a stretch taken out is out, and the trace for plots comes along', async () => {
     const body = post({ recording: 'pull-roll.as-found', drive: 'pull-roll', options });
     const { job } = await server.json<{ job: string }>('/api/identifications', 202, body);
-    const { result } = (await server.ended(job)) as unknown as {
-      result: {
-        document: { segments: { why: string; from_s: number }[] };
-        trace: { time_s: number[]; torque_Nm: number[] };
-      };
-    };
+    const { result } = await server.ended<{
+      document: { segments: { why: string; from_s: number }[] };
+      trace: { time_s: number[]; torque_Nm: number[] };
+    }>(job);
+    if (result === undefined) throw new Error('the job has no result');
     const out = result.document.segments.filter((s) => s.why === 'taken out by the user');
     expect(out.map((s) => s.from_s)).toEqual([3]);
     expect(result.trace.time_s.length).toBe(result.trace.torque_Nm.length);

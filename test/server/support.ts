@@ -45,15 +45,15 @@ export interface TestServer extends RunningServer {
   /** Asks with the token and gives the JSON of an answer with this status. */
   json<T = Record<string, unknown>>(path: string, status?: number, init?: RequestInit): Promise<T>;
   /** Asks until a job has ended. */
-  ended(job: string): Promise<Job>;
+  ended<R = Record<string, never>>(job: string): Promise<Job<R>>;
   stop(): Promise<void>;
 }
 
-export interface Job {
+export interface Job<R = Record<string, never>> {
   readonly id: string;
   readonly state: string;
   readonly progress: { readonly done: number; readonly total: number; readonly words: string };
-  readonly result?: Record<string, never>;
+  readonly result?: R;
   readonly error?: { readonly code: string; readonly message: string };
 }
 
@@ -84,9 +84,9 @@ export async function startServer(options: Partial<ServerOptions> = {}): Promise
     folder,
     ask,
     json,
-    ended: async (id) => {
+    ended: async <R>(id: string) => {
       for (;;) {
-        const job = await json<Job>(`/api/jobs/${id}`);
+        const job = await json<Job<R>>(`/api/jobs/${id}`);
         if (job.state !== 'queued' && job.state !== 'running') return job;
         await new Promise((r) => setTimeout(r, 20));
       }

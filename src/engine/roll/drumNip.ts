@@ -62,32 +62,3 @@ export function twoDrumContacts(drumDistance: Length, radius: Length, drumRadius
     top: [0, height + radius],
   };
 }
-
-/**
- * Nip force per width with the weight of what moves, N = A − w·sin φ [N/m]. A force of cylinder or lever along the direction of pressing
- * [N/m], w weight per width of the part that moves: nip roller with its share of the arm, or the roll itself [N/m], φ direction in which
- * that part presses, from +x, y up [rad]; straight down is −π/2 and adds the weight. Negative: the two part.
- * Valid: friction of cylinder and guide apart, which comes on top in either sense. Source: balance along the direction of pressing.
- */
-export const nipForce = (
-  applied: TensionPerWidth,
-  weight: TensionPerWidth,
-  heading: Angle,
-): TensionPerWidth => applied - weight * Math.sin(heading);
-
-/**
- * Point at which a roller touches a roll [m]: on the line of their centres, one roll radius from the roll's. Centres [m], R roll radius [m].
- * @throws TautlineError argument_invalid for centres in one point. Source: geometry.
- */
-export function contactPoint(rollCentre: Point, radius: Length, rollerCentre: Point): Point {
-  const [dx, dy] = [rollerCentre[0] - rollCentre[0], rollerCentre[1] - rollCentre[1]];
-  const distance = Math.hypot(dx, dy);
-  if (!(distance > 0))
-    throw new TautlineError(
-      'argument_invalid',
-      { rollCentre: [...rollCentre], rollerCentre: [...rollerCentre] },
-      `roll and roller share the centre (${rollCentre[0]}, ${rollCentre[1]}) m`,
-      'state two different centres',
-    );
-  return [rollCentre[0] + (radius * dx) / distance, rollCentre[1] + (radius * dy) / distance];
-}

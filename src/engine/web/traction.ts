@@ -33,13 +33,6 @@ export const frictionNeeded = (one: Tension, other: Tension, wrap: Angle): Ratio
   one === other ? 0 : Math.abs(Math.log(one / other)) / wrap;
 
 /**
- * How much more than needed a roller holds, exp(μ·β)·T_low/T_high [1]: below 1 it slips. μ friction [1], β wrap [rad], tensions of the two sides
- * [N], in either order; 0 for a side without tension. @throws TautlineError argument_invalid. Source: {@link capstanRatio}.
- */
-export const tractionReserve = (friction: Ratio, wrap: Angle, one: Tension, other: Tension): Ratio =>
-  (capstanRatio(friction, wrap) * Math.max(0, Math.min(one, other))) / Math.max(one, other);
-
-/**
  * Tension that presses a running web on a roller, T − m′·v² [N], not below 0. T tension [N], m′ mass of web per length [kg/m], v speed [m/s]: the
  * rest bends the web's own momentum round the roller. Source: momentum balance of the wrapped web.
  */

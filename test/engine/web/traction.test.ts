@@ -12,7 +12,6 @@ import {
   capstanRatio,
   frictionNeeded,
   pressingTension,
-  tractionReserve,
 } from '../../../src/engine/web/traction.js';
 
 const degrees = (x: number): number => (x * Math.PI) / 180;
@@ -28,9 +27,6 @@ describe('traction of a roller', () => {
     expect(frictionNeeded(150, 156.1, degrees(90))).toBeCloseTo(0.02538, 5);
     expect(frictionNeeded(156.1, 150, degrees(90))).toBeCloseTo(0.02538, 5);
     expect(frictionNeeded(150, 150, 0)).toBe(0);
-    expect(tractionReserve(0.3, degrees(90), 150, 156.1)).toBeCloseTo((1.601978 * 150) / 156.1, 5);
-    expect(tractionReserve(frictionNeeded(100, 130, 1), 1, 100, 130)).toBeCloseTo(1, 12);
-    expect(tractionReserve(0.3, 1, 0, 10)).toBe(0);
     expect(() => capstanRatio(-0.1, 1)).toThrow(/traction/);
   });
 
