@@ -2,7 +2,10 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { RollResultDocument } from '../../src/engine/project/roll/rollResultDocument.js';
+import { predictRoll } from '../../src/engine/program/roll/predictRoll.js';
+import { type RollDocument, rollSchema, toRollInput } from '../../src/engine/project/roll/rollDocument.js';
+import { type RollResultDocument, toRollResult } from '../../src/engine/project/roll/rollResultDocument.js';
+import { parsePlacedDocument } from '../../src/node/documents/yamlDocument.js';
 import { buildProgram, tautline } from '../support/cli.js';
 
 let folder: string;
@@ -25,7 +28,11 @@ function run(text: string, ...more: string[]) {
   writeFileSync(path, text);
   return tautline(['roll', path, '--json', ...more]);
 }
-const result = (text: string): RollResultDocument => JSON.parse(run(text).out) as RollResultDocument;
+/** What the command would print, without a process of its own. */
+function result(text: string): RollResultDocument {
+  const { data } = parsePlacedDocument(text, 'roll.yaml', rollSchema);
+  return toRollResult('roll', predictRoll(toRollInput(data as RollDocument)));
+}
 
 describe('tautline roll', () => {
   it('prints the arrays of the roll as one JSON document', () => {
