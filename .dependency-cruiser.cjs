@@ -53,6 +53,13 @@ module.exports = {
       to: { path: '^src/', pathNot: '^src/(cli|server|node|engine)/' },
     },
     {
+      name: 'workbench-to-engine-only',
+      comment: 'a page runs in the browser: it computes with the engine and asks the server for everything else',
+      severity: 'error',
+      from: { path: '^src/workbench/' },
+      to: { path: '^src/', pathNot: '^src/(workbench|engine)/' },
+    },
+    {
       name: 'test-plant-shares-no-code',
       comment: 'the invented plants check the identification, so they must not share its code',
       severity: 'error',

@@ -1,10 +1,13 @@
-// Makes a fresh clone ready: checks Node, installs what is missing, builds what changed, records the invented demo. Built-in
-// modules only, since it runs before anything is installed. Used by `npm start` (prestart) and `npm test` (pretest).
+// Makes a fresh clone ready: checks Node, installs what is missing, builds what changed, records the invented demo and does half of its
+// job. Built-in modules only, since it runs before anything is installed. Used by `npm start` (prestart) and `npm test` (pretest, which
+// asks for a browser too).
 import { spawn } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import {
+  closeSync,
   existsSync,
   mkdirSync,
+  openSync,
   readdirSync,
   readFileSync,
   renameSync,
@@ -12,7 +15,7 @@ import {
   statSync,
   writeFileSync,
 } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -93,10 +96,15 @@ function cleanEnvironment() {
   return Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)));
 }
 
-async function run(what, command, args) {
+async function run(what, command, args, output = 'inherit') {
   console.error(`set-up: ${what}`);
   const shell = process.platform === 'win32'; // npm is a .cmd there
-  const child = spawn(command, args, { cwd: root, stdio: 'inherit', env: cleanEnvironment(), shell });
+  const child = spawn(command, args, {
+    cwd: root,
+    stdio: ['inherit', output, 'inherit'],
+    env: cleanEnvironment(),
+    shell,
+  });
   if (child.pid !== undefined) writeFileSync(lockOwner, `${process.pid} ${child.pid}`);
   const outcome = await new Promise((resolve) => {
     child.on('error', (error) => resolve(error.message));
@@ -155,6 +163,16 @@ async function setUp() {
     () => compile('building', '-b'),
   );
   await unlessDone(
+    at('dist', '.workbench-stamp'),
+    at('dist', 'workbench', 'index.html'),
+    fingerprint('src/engine', 'src/workbench', 'vite.workbench.config.ts', 'package-lock.json'),
+    () =>
+      run('building the workbench', process.execPath, [
+        at('node_modules', 'vite', 'bin', 'vite.js'),
+        ...['build', '--config', 'vite.workbench.config.ts', '--logLevel', 'warn'],
+      ]),
+  );
+  await unlessDone(
     at('build', '.demo-stamp'),
     at('demo', 'exports'),
     fingerprint(
@@ -169,6 +187,60 @@ async function setUp() {
       await run('recording the invented demo line', process.execPath, [at('build', 'demo', 'make.js')]);
     },
   );
+  await identifyHalfOfTheDemo();
+  if (process.argv.includes('--browser')) await installBrowser();
+}
+
+/** The workbench opens on a line whose job is half done. Once only: what a user makes of it then is not touched again. */
+async function identifyHalfOfTheDemo() {
+  const results = at('demo', 'identifications');
+  if (existsSync(results)) return;
+  const made = at('build', 'identifications');
+  rmSync(made, { recursive: true, force: true });
+  mkdirSync(made, { recursive: true });
+  for (const drive of ['unwind', 'pull-roll', 'dryer-can']) {
+    const file = openSync(join(made, `${drive}.as-found.json`), 'w');
+    const recording = join('demo', 'exports', `${drive}.as-found.csv`);
+    const stated = ['--drive', join('demo', 'drives', `${drive}.yaml`), '--json'];
+    try {
+      await run(
+        `identifying the ${drive} of the demo line`,
+        process.execPath,
+        [at('dist', 'cli', 'main.js'), 'identify', recording, ...stated],
+        file,
+      );
+    } finally {
+      closeSync(file);
+    }
+  }
+  renameSync(made, results);
+}
+
+const isThere = (command) =>
+  (process.env.PATH ?? '').split(delimiter).some((folder) => existsSync(join(folder, command)));
+
+/** The browser tests need a Chromium: of the system, or at CHROMIUM. Without one they would not run, so the set-up fails. */
+async function installBrowser() {
+  const { CHROMIUM } = process.env;
+  if (CHROMIUM !== undefined) {
+    if (existsSync(CHROMIUM)) return;
+    throw new SetupError(
+      `CHROMIUM is ${CHROMIUM}, which is not there`,
+      'let it name a Chromium, or unset it',
+    );
+  }
+  if (isThere('chromium')) return;
+  const wanted = 'install Chromium, or name one in the environment variable CHROMIUM';
+  if (process.getuid?.() !== 0 || !isThere('apt-get'))
+    throw new SetupError('the browser tests need Chromium, and there is none', wanted);
+  await run('looking for packages', 'apt-get', ['update', '-q']);
+  await run('installing Chromium (once)', 'apt-get', [
+    'install',
+    '-qy',
+    '--no-install-recommends',
+    'chromium',
+  ]);
+  if (!isThere('chromium')) throw new SetupError('Chromium was installed, but is not there', wanted);
 }
 
 try {

@@ -8,15 +8,17 @@ import {
   readdirSync,
   readFileSync,
   rmSync,
+  symlinkSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, dirname, join, resolve } from 'node:path';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 
 // The script in a clone of its own, with an npm and a compiler that only note that they were called: what is tested is when they are
 // called and with which settings, not what npm does.
 const script = resolve(import.meta.dirname, '../../scripts/setup.mjs');
+const workbench = ['src/engine/a.ts', 'src/workbench/main.tsx', 'vite.workbench.config.ts'];
 let clone: string;
 const at = (path: string): string => join(clone, path);
 
@@ -28,33 +30,59 @@ function write(path: string, text: string): void {
 const calls = (): string[] =>
   existsSync(at('calls')) ? readFileSync(at('calls'), 'utf8').trim().split('\n') : [];
 
-/** An npm that takes some time, then lays down a compiler. */
+/** An npm that takes some time, then lays down the tools. */
 const npm = (milliseconds: number, exit = 0): string => `#!/usr/bin/env node
-const { appendFileSync, mkdirSync, writeFileSync } = require('node:fs');
+const { appendFileSync, cpSync } = require('node:fs');
 const own = Object.keys(process.env).filter((k) => /^npm_/i.test(k)).sort().join();
 appendFileSync('calls', 'npm ' + process.argv.slice(2).join(' ') + ' [' + own + ']\\n');
 setTimeout(() => {
-  mkdirSync('node_modules/typescript/bin', { recursive: true });
-  writeFileSync('node_modules/typescript/bin/tsc', \`
-    const { appendFileSync, mkdirSync, writeFileSync } = require('node:fs');
-    appendFileSync('calls', 'tsc ' + process.argv.slice(2).join(' ') + '\\\\n');
-    mkdirSync('dist/cli', { recursive: true });
-    writeFileSync('dist/cli/main.js', '');
-    mkdirSync('build/demo', { recursive: true });
-    writeFileSync('build/demo/make.js', 'require("node:fs").mkdirSync("demo/exports", { recursive: true })');
-  \`);
+  cpSync('tools', 'node_modules', { recursive: true });
   appendFileSync('calls', 'npm done\\n');
   process.exit(${exit});
 }, ${milliseconds});
 `;
 
-function start(env: Record<string, string> = {}): {
+/** A tool that notes how it was called and writes what the real one would have made. */
+const tool = (name: string, made: Record<string, string>): string => `
+const { appendFileSync, mkdirSync, writeFileSync } = require('node:fs');
+const { dirname } = require('node:path');
+appendFileSync('calls', ['${name}', ...process.argv.slice(2)].join(' ') + '\\n');
+for (const [path, text] of Object.entries(${JSON.stringify(made)})) {
+  mkdirSync(dirname(path), { recursive: true });
+  writeFileSync(path, text);
+}
+`;
+const main = tool('tautline', {});
+const compiler = tool('tsc', {
+  'dist/cli/main.js': `${main}console.log('{}');`,
+  'build/demo/make.js': 'require("node:fs").mkdirSync("demo/exports", { recursive: true })',
+});
+const bundler = tool('vite', { 'dist/workbench/index.html': '' });
+
+const aptGet = `#!/usr/bin/env node
+require('node:fs').appendFileSync('calls', ['apt-get', ...process.argv.slice(2)].join(' ') + '\\n');
+if (process.argv[2] === 'install') require('node:fs').writeFileSync('bin/chromium', '');
+`;
+
+/** Folders in which there is Node, what the clone has, and nothing else. */
+function onlyNode(): string {
+  mkdirSync(at('node-only'), { recursive: true });
+  if (!existsSync(at('node-only/node'))) symlinkSync(process.execPath, at('node-only/node'));
+  return [at('bin'), at('node-only')].join(delimiter);
+}
+
+function start(
+  env: Record<string, string> = {},
+  args: readonly string[] = [],
+): {
   child: ChildProcess;
   ended: Promise<{ code: number | null; text: string }>;
 } {
   const path = `${at('bin')}${delimiter}${process.env.PATH}`;
   const own = Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k)));
-  const child = spawn(process.execPath, [at('scripts/setup.mjs')], { env: { ...own, PATH: path, ...env } });
+  const child = spawn(process.execPath, [at('scripts/setup.mjs'), ...args], {
+    env: { ...own, PATH: path, ...env },
+  });
   let text = '';
   child.stderr.on('data', (chunk) => (text += chunk));
   return { child, ended: new Promise((done) => child.on('close', (code) => done({ code, text }))) };
@@ -74,7 +102,15 @@ beforeEach(() => {
   write('package.json', '{}');
   copyFileSync(script, at('scripts/setup.mjs'));
   write('bin/npm', npm(0));
-  for (const path of ['src/a.ts', 'demo/make.ts', 'demo/line.ts', 'test/support/plant/plant.ts'])
+  write('tools/typescript/bin/tsc', compiler);
+  write('tools/vite/bin/vite.js', bundler);
+  for (const path of [
+    'src/a.ts',
+    'demo/make.ts',
+    'demo/line.ts',
+    'test/support/plant/plant.ts',
+    ...workbench,
+  ])
     write(path, '');
   for (const path of ['package-lock.json', 'tsconfig.base.json', 'tsconfig.json', 'demo/tsconfig.json'])
     write(path, '{}');
@@ -87,11 +123,17 @@ test('a bare clone gets packages, build and demo; the second time nothing is lef
     'npm ci --include=dev --no-audit --no-fund',
     'npm done',
     'tsc -b',
+    'vite build --config vite.workbench.config.ts --logLevel warn',
     'tsc -p demo',
+    ...['unwind', 'pull-roll', 'dryer-can'].map(
+      (drive) =>
+        `tautline identify demo/exports/${drive}.as-found.csv --drive demo/drives/${drive}.yaml --json`,
+    ),
   ]);
+  expect(readFileSync(at('demo/identifications/unwind.as-found.json'), 'utf8')).toBe('{}\n');
   const again = await setUp();
   expect(again).toEqual({ code: 0, text: '' });
-  expect(calls()).toHaveLength(4);
+  expect(calls()).toHaveLength(8);
   expect(readdirSync(at('build')).filter((name) => name.includes('lock'))).toEqual([]);
 });
 
@@ -99,14 +141,17 @@ test('a changed source is built again, a changed lock file installed again', asy
   await setUp();
   appendFileSync(at('src/a.ts'), 'export {};');
   await setUp();
-  expect(calls().slice(4)).toEqual(['tsc -b']);
+  expect(calls().slice(8)).toEqual(['tsc -b']);
+  appendFileSync(at('src/workbench/main.tsx'), 'export {};');
+  await setUp();
+  expect(calls().slice(9)).toEqual(['tsc -b', expect.stringMatching(/^vite build/)]);
   write('package-lock.json', '{ }');
   await setUp();
   expect(
     calls()
-      .slice(5)
+      .slice(11)
       .map((c) => c.split(' ')[0]),
-  ).toEqual(['npm', 'npm', 'tsc', 'tsc']);
+  ).toEqual(['npm', 'npm', 'tsc', 'vite', 'tsc']);
 });
 
 test('the outer npm hands down no setting but how to reach the registry', async () => {
@@ -153,4 +198,44 @@ test('after kill -9 the next one waits for the npm left behind, then takes over'
   const order = calls().map((c) => c.split(' ').slice(0, 2).join(' '));
   expect(order.slice(0, 4)).toEqual(['npm ci', 'npm done', 'npm ci', 'npm done']);
   expect(order.filter((c) => c === 'npm ci')).toHaveLength(2);
+});
+
+test('what was made of the demo line by hand is not touched again', async () => {
+  await setUp();
+  rmSync(at('demo/identifications/unwind.as-found.json'));
+  write('package-lock.json', '{ }');
+  await setUp();
+  expect(existsSync(at('demo/identifications/unwind.as-found.json'))).toBe(false);
+});
+
+describe('a browser, for the tests', () => {
+  const setUpTests = (env: Record<string, string>) => start(env, ['--browser']).ended;
+
+  test('is installed where that is possible', async () => {
+    write('bin/apt-get', aptGet);
+    const { code } = await setUpTests({ PATH: onlyNode() });
+    // without the rights to install, the same as without a package manager
+    if (process.getuid?.() !== 0) expect(code).toBe(2);
+    else {
+      expect(code).toBe(0);
+      expect(calls().slice(-2)).toEqual([
+        'apt-get update -q',
+        'apt-get install -qy --no-install-recommends chromium',
+      ]);
+      expect(await setUpTests({ PATH: onlyNode() })).toEqual({ code: 0, text: '' });
+    }
+  });
+
+  test('that cannot be had is said, with what to do', async () => {
+    const { code, text } = await setUpTests({ PATH: onlyNode() });
+    expect(code).toBe(2);
+    expect(text).toMatch(/need Chromium.*\nnext: install Chromium, or name one in .*CHROMIUM/);
+  });
+
+  test('can be named, and has to be there then', async () => {
+    expect((await setUpTests({ PATH: onlyNode(), CHROMIUM: process.execPath })).code).toBe(0);
+    const { code, text } = await setUpTests({ PATH: onlyNode(), CHROMIUM: '/nowhere/chromium' });
+    expect(code).toBe(2);
+    expect(text).toContain('CHROMIUM is /nowhere/chromium, which is not there');
+  });
 });

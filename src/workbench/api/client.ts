@@ -1,0 +1,63 @@
+import type { Problem } from './types.js';
+
+/** An answer of the server that is no success: what it says, and the next step. */
+export class ApiError extends Error {
+  override readonly name = 'ApiError';
+  constructor(
+    readonly status: number,
+    readonly problem: Problem,
+  ) {
+    super(problem.message);
+  }
+}
+
+const unreachable: Problem = {
+  code: 'internal',
+  message: 'the server does not answer',
+  where: {},
+  next: 'look whether tautline serve still runs; this page goes on by itself when it is back',
+};
+
+/** Anything thrown, as a problem that can be shown. */
+export const problemOf = (error: unknown): Problem =>
+  error instanceof ApiError
+    ? error.problem
+    : { ...unreachable, message: error instanceof Error ? error.message : String(error) };
+
+async function ask(path: string, init?: RequestInit): Promise<Response> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, { credentials: 'same-origin', ...init });
+  } catch {
+    throw new ApiError(0, unreachable);
+  }
+  if (answer.ok) return answer;
+  const body = (await answer.json().catch(() => undefined)) as { error?: Problem } | undefined;
+  throw new ApiError(
+    answer.status,
+    body?.error ?? { ...unreachable, message: `the server answered ${answer.status} ${answer.statusText}` },
+  );
+}
+
+export async function getJson<T>(path: string, signal?: AbortSignal): Promise<T> {
+  return (await ask(path, signal ? { signal } : undefined)).json() as Promise<T>;
+}
+
+/** Saves a document that rests on a version; 409 as an {@link ApiError} when it changed meanwhile, and nothing is written. */
+export async function putText<T>(path: string, text: string, version: string): Promise<T> {
+  const answer = await ask(path, {
+    method: 'PUT',
+    headers: { 'content-type': 'application/json', 'if-match': `"${version}"` },
+    body: JSON.stringify({ text }),
+  });
+  return answer.json() as Promise<T>;
+}
+
+export async function postJson<T>(path: string, body: unknown): Promise<T> {
+  const answer = await ask(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
+  return answer.json() as Promise<T>;
+}

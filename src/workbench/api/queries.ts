@@ -1,0 +1,57 @@
+import { queryOptions } from '@tanstack/react-query';
+import type { BoardDocument } from '../../engine/project/board/boardDocument.js';
+import type { DriveDocument } from '../../engine/project/drive.js';
+import type { IdentificationDocument } from '../../engine/project/identification.js';
+import type { LineDocument } from '../../engine/project/line/lineDocument.js';
+import type { ProductDocument } from '../../engine/project/product/productDocument.js';
+import type { UnitSystem } from '../../engine/units/quantity.js';
+import { getJson } from './client.js';
+import type { Editable, FolderInfo, ListedDocument, ListedIdentification } from './types.js';
+
+const name = encodeURIComponent;
+
+/** Everything that is asked of the server, with the key under which it is kept. The first word of a key says what a change on disk makes stale. */
+export const queries = {
+  folder: () =>
+    queryOptions({
+      queryKey: ['folder'],
+      queryFn: ({ signal }) => getJson<FolderInfo>('/api/folder', signal),
+    }),
+  board: (units: UnitSystem) =>
+    queryOptions({
+      queryKey: ['board', units],
+      queryFn: ({ signal }) => getJson<BoardDocument>(`/api/board?units=${units}`, signal),
+      placeholderData: (before) => before,
+    }),
+  line: () =>
+    queryOptions({
+      queryKey: ['line'],
+      queryFn: ({ signal }) => getJson<Editable<LineDocument>>('/api/line', signal),
+    }),
+  products: () =>
+    queryOptions({
+      queryKey: ['products'],
+      queryFn: ({ signal }) => getJson<ListedDocument[]>('/api/products', signal),
+    }),
+  product: (product: string) =>
+    queryOptions({
+      queryKey: ['products', product],
+      queryFn: ({ signal }) => getJson<Editable<ProductDocument>>(`/api/products/${name(product)}`, signal),
+    }),
+  drive: (drive: string) =>
+    queryOptions({
+      queryKey: ['drives', drive],
+      queryFn: ({ signal }) => getJson<Editable<DriveDocument>>(`/api/drives/${name(drive)}`, signal),
+    }),
+  identifications: () =>
+    queryOptions({
+      queryKey: ['identifications'],
+      queryFn: ({ signal }) => getJson<ListedIdentification[]>('/api/identifications', signal),
+    }),
+  identification: (identification: string) =>
+    queryOptions({
+      queryKey: ['identifications', identification],
+      queryFn: ({ signal }) =>
+        getJson<IdentificationDocument>(`/api/identifications/${name(identification)}`, signal),
+    }),
+};

@@ -1,0 +1,46 @@
+import type { ErrorCode, Where } from '../../engine/errors.js';
+import type { Finding, Verdict } from '../../engine/findings.js';
+
+/** What is wrong and what moves on, as the server says it. */
+export interface Problem {
+  readonly code: ErrorCode;
+  readonly message: string;
+  readonly where: Where;
+  readonly next: string;
+}
+
+export interface FolderInfo {
+  readonly name: string;
+  readonly line?: string;
+  readonly invented: boolean;
+  readonly programVersion: string;
+  readonly error?: Problem;
+}
+
+/** A document of the folder as it stands on disk. `T` is its SI form, there only while the text is valid. */
+export interface Editable<T> {
+  readonly text: string;
+  readonly version: string;
+  readonly document?: T;
+  readonly findings: readonly Finding[];
+  readonly error?: Problem;
+}
+
+export interface ListedDocument {
+  readonly name: string;
+  readonly version?: string;
+  readonly error?: Problem;
+}
+
+export interface ListedIdentification {
+  readonly name: string;
+  readonly drive: string;
+  readonly visit: string;
+  readonly version: string;
+  readonly verdict?: Verdict;
+}
+
+export interface FolderChange {
+  readonly path: string;
+  readonly version?: string | null;
+}

@@ -1,0 +1,15 @@
+import { type ReactNode, useEffect, useState } from 'react';
+
+/** Nothing for a moment, then words: what comes at once should not flicker. */
+export function Waiting(): ReactNode {
+  const [isLate, setLate] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setLate(true), 300);
+    return () => clearTimeout(timer);
+  }, []);
+  return (
+    <p className="soft waiting" role="status">
+      {isLate ? 'Reading the line folder …' : ''}
+    </p>
+  );
+}

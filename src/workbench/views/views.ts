@@ -1,0 +1,9 @@
+import { type ComponentType, lazy } from 'react';
+import type { ViewId } from './addresses.js';
+
+/** What each view consists of, loaded when it is first opened. */
+export const viewComponents: Readonly<Record<ViewId, ComponentType>> = {
+  board: lazy(async () => ({ default: (await import('./board/BoardView.js')).BoardView })),
+  line: lazy(async () => ({ default: (await import('./line/LineView.js')).LineView })),
+  programs: lazy(async () => ({ default: (await import('./programs/ProgramsView.js')).ProgramsView })),
+};
