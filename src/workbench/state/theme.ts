@@ -1,3 +1,5 @@
+import { lineStyle } from '../../engine/report/line/style.js';
+import { figureStyle } from '../../engine/report/svg/style.js';
 import { tokens } from '../../engine/report/tokens.js';
 
 export type Theme = 'system' | 'light' | 'dark';
@@ -24,7 +26,8 @@ export function storedTheme(): Theme {
 }
 
 export function applyTheme(theme: Theme): void {
-  sheet.replaceSync(themeStyle(theme));
+  // drawings and plots look as in the report; here one sheet serves them all
+  sheet.replaceSync(`${themeStyle(theme)}${lineStyle}${figureStyle}`);
   if (!document.adoptedStyleSheets.includes(sheet)) document.adoptedStyleSheets.push(sheet);
   localStorage.setItem(key, theme);
 }

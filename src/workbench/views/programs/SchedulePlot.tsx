@@ -1,7 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, type ReactNode, useId, useRef, useState } from 'react';
 import { bandPath, linePath } from '../../../engine/report/svg/path.js';
 import { extent, linearScale, type Scale } from '../../../engine/report/svg/scale.js';
-import { figureStyle } from '../../../engine/report/svg/style.js';
 import { useUnits } from '../../state/units.js';
 import type { Handle, KnobKey } from './handles.js';
 import type { PanelModel } from './panels.js';
@@ -153,7 +152,6 @@ export function SchedulePlot(props: Props): ReactNode {
       }}
       onPointerLeave={() => onCursor(undefined)}
     >
-      <style>{figureStyle}</style>
       <defs>
         <pattern
           id={`${id}-hatch`}
