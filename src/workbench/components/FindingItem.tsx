@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react';
+import type { Where } from '../../engine/errors.js';
 import type { Finding } from '../../engine/findings.js';
 import type { Problem } from '../api/types.js';
 import { Sign } from './Sign.js';
@@ -11,15 +12,21 @@ interface Props {
   readonly onOpen?: () => void;
 }
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+/** The first letter of a sentence, unless the sentence begins with the name of a file. */
+export const capital = (text: string): string =>
+  /^\S*[./_]\S/.test(text) ? text : text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Where in a file, as far as it is stated. */
+const placeIn = (where: Where): string =>
+  (['file', 'line', 'key', 'row', 'column'] as const)
+    .filter((key) => where[key] !== undefined)
+    .map((key) => (key === 'file' ? String(where[key]) : `${key} ${String(where[key])}`))
+    .join(', ');
 
 /** A finding as a colleague would say it: what, where, what to do next. */
 export function FindingItem({ finding, onOpen }: Props): ReactNode {
   const { severity, message, next, where } = finding;
-  const place = [where.file, where.line === undefined ? undefined : `line ${String(where.line)}`]
-    .filter((p) => p !== undefined)
-    .map(String)
-    .join(', ');
+  const place = placeIn(where);
   return (
     <li className={`finding ${severity}`}>
       <Sign kind={severity} label={severityWords[severity]} />
@@ -66,12 +73,17 @@ export function ProblemBox({
   readonly problem: Problem;
   readonly children?: ReactNode;
 }): ReactNode {
+  const place = placeIn(problem.where);
   return (
     <div className="notice" role="alert">
       <Sign kind="refuse" />
       <div>
         <p>{capital(problem.message)}.</p>
-        {problem.next !== '' && <p className="soft">Next: {problem.next}.</p>}
+        {problem.next !== '' && (
+          <p className="soft">
+            Next: {problem.next}.{place !== '' && <span> ({place})</span>}
+          </p>
+        )}
         {children}
       </div>
     </div>

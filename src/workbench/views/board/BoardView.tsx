@@ -12,12 +12,12 @@ import {
 import { problemOf } from '../../api/client.js';
 import { queries } from '../../api/queries.js';
 import { CopyButton } from '../../components/DataTable.js';
-import { EmptyState, FindingList, ProblemBox } from '../../components/FindingItem.js';
+import { capital, EmptyState, FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { Sign } from '../../components/Sign.js';
 import { Waiting } from '../../components/Waiting.js';
 import { type Units, useUnits } from '../../state/units.js';
 import { addressOf } from '../addresses.js';
-import { cellParts, cellText, factWords } from './cellText.js';
+import { cellParts, cellText, factWords, missingWords } from './cellText.js';
 
 /** Where the commissioning stands: one row a drive, one column a fact, and what to do next. */
 export function BoardView(): ReactNode {
@@ -152,7 +152,7 @@ function CellFace({ cell, units }: { readonly cell: BoardCell; readonly units: U
   if (cell.state === 'missing')
     return (
       <span className="missing" title={cell.reason}>
-        <span aria-hidden="true">–</span> {cell.reason}
+        <span aria-hidden="true">–</span> {missingWords(cell)}
       </span>
     );
   const parts = cellParts(cell, units);
@@ -258,7 +258,6 @@ function NextList({ board }: { readonly board: BoardDocument }): ReactNode {
 const whatIsMissing = ({ row, why }: NextEntry): string =>
   row !== undefined && why.startsWith(`${row}: `) ? why.slice(row.length + 2) : why;
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const isAbnormal = ({ weight }: NextEntry): boolean =>
   weight === 'unreadable' ||
   weight === 'refused' ||

@@ -22,6 +22,11 @@ export interface CellParts {
 export function cellParts(cell: Exclude<BoardCell, { readonly state: 'missing' }>, units: Units): CellParts {
   if (cell.value === undefined || cell.quantity === undefined)
     return { main: cell.date ?? cell.words, unit: '', sub: cell.date === undefined ? '' : cell.words };
+  // a share in words of its own, not a number without a name
+  if (cell.quantity === 'ratio') {
+    const [what, which] = cell.words.split(': ');
+    return { main: units.number('ratio', 100 * cell.value), unit: '%', sub: which ?? what ?? '' };
+  }
   const half = cell.interval95 && (cell.interval95[1] - cell.interval95[0]) / 2;
   const pair = units.pair(cell.quantity, cell.value, half);
   const at = cell.at && `at ${units.withUnit(cell.at.quantity, cell.at.value)}`;
@@ -34,9 +39,13 @@ export function cellParts(cell: Exclude<BoardCell, { readonly state: 'missing' }
   };
 }
 
+/** Why a cell is empty, short enough for the table; the whole reason stands in its details. */
+export const missingWords = (cell: Extract<BoardCell, { readonly state: 'missing' }>): string =>
+  cell.action?.kind === 'identify' ? 'not identified yet' : cell.reason;
+
 /** A cell in one line of text, for copying and reading out. */
 export function cellText(cell: BoardCell, units: Units): string {
-  if (cell.state === 'missing') return `– (${cell.reason})`;
+  if (cell.state === 'missing') return `– (${missingWords(cell)})`;
   const { main, unit, sub } = cellParts(cell, units);
   const text = [main, sub.replace(/ at .*/, ''), unit, / at (.*)/.exec(` ${sub}`)?.[0]?.trim()]
     .filter((p) => p !== undefined && p !== '')

@@ -38,7 +38,7 @@ export function Header({
   units,
   otherName,
 }: PartProps & { readonly otherName: string | undefined }): ReactNode {
-  let x = left + 7.4 * `${panel.label}, ${panel.symbol} [${units.unit(panel.quantity).label}]`.length;
+  let x = left + 16 + 8.1 * `${panel.label}, ${panel.symbol} [${units.unit(panel.quantity).label}]`.length;
   const items = [
     ...panel.curves.map((c) => ({ key: c.label, className: `line ${c.meaning} ${c.signal}`, text: c.label })),
     ...(otherName === undefined
