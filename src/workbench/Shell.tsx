@@ -8,6 +8,7 @@ import { LineStrip } from './components/LineStrip.js';
 import { SettingsMenu } from './components/SettingsMenu.js';
 import { Sign } from './components/Sign.js';
 import { Waiting } from './components/Waiting.js';
+import { useUnits } from './state/units.js';
 import { viewAddresses as views } from './views/addresses.js';
 import { viewComponents } from './views/views.js';
 
@@ -17,6 +18,7 @@ export function Shell(): ReactNode {
   const [location, navigate] = useLocation();
   const { data: folder } = useQuery(queries.folder());
   const isConnected = useIsConnected();
+  const units = useUnits();
   const current = views.find((v) => (v.path === '/' ? location === '/' : location.startsWith(v.path)));
 
   useEffect(() => {
@@ -58,6 +60,15 @@ export function Shell(): ReactNode {
             </Link>
           ))}
         </nav>
+        <a
+          className="report-link"
+          href={`/api/report?units=${units.system}`}
+          target="_blank"
+          rel="noreferrer"
+          title="The commissioning report as it stands, to read, print or keep"
+        >
+          Report
+        </a>
         <SettingsMenu />
       </header>
       {!isConnected && (

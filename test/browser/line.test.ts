@@ -112,9 +112,7 @@ describe('the line', () => {
     await y(a).fill('1.7');
     await y(a).press('Enter');
     await a.keyboard.press('Control+s');
-    await b.waitForFunction(() =>
-      [...document.querySelectorAll('input')].some((input) => input.value === '1.7'),
-    );
+    await expect.poll(() => y(b).inputValue(), { timeout: 10_000 }).toBe('1.7');
     // both edit, the first one saves
     await y(b).fill('1.6');
     await y(b).press('Enter');
