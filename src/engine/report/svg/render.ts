@@ -16,43 +16,86 @@ interface LegendItem extends RowItem {
   readonly draw?: (x: number, y: number) => string;
 }
 
+/** Where a panel of a figure stands, in drawing units, and its scale; undefined where it has no value to show. */
+export interface PlacedPanel {
+  readonly top: number;
+  readonly sy: Scale | undefined;
+}
+
+/** Where everything of a figure stands, in drawing units: what a page needs to point into it. */
+export interface FigureLayout {
+  readonly height: number;
+  readonly sx: Scale;
+  readonly panels: readonly PlacedPanel[];
+}
+
+interface Placed extends FigureLayout {
+  readonly legend: readonly PlacedItem<LegendItem>[];
+  readonly strip: number;
+  readonly topAxis: number;
+  readonly headers: readonly (readonly PlacedItem<LegendItem>[])[];
+  readonly axisLabel: number;
+}
+
+/** Where the parts of a figure are drawn by {@link renderFigure}, and its scales. */
+export const layoutFigure = (figure: Figure): FigureLayout => place(figure);
+
+function place(figure: Figure): Placed {
+  const { id, spans = [] } = figure;
+  let y = 4;
+  const spansRow = flowRows(spanLegend(spans, id), left, right, y);
+  if (spans.length > 0) y += spansRow.height + 6;
+  const strip = y;
+  if (spans.length > 0) y += stripHeight + 6;
+  const topAxis = y;
+  if (figure.top) y += 2 * fontSize + 16;
+  const headers: PlacedItem<LegendItem>[][] = [];
+  const panels: PlacedPanel[] = [];
+  for (const [k, panel] of figure.panels.entries()) {
+    if (k > 0) y += panelGap;
+    const header = flowRows(panelHeader(panel, id), 4, right, y);
+    y += header.height + 6;
+    const domain = yDomain(panel);
+    headers.push(header.placed);
+    panels.push({ top: y, sy: domain && linearScale(domain, [y + panel.height, y]) });
+    y += panel.height;
+  }
+  const axisLabel = y + 2 * fontSize + 12;
+  return {
+    height: Math.ceil(y + 2 * fontSize + 20),
+    sx: linearScale(xDomain(figure), [left, right]),
+    panels,
+    legend: spansRow.placed,
+    strip,
+    topAxis,
+    headers,
+    axisLabel,
+  };
+}
+
 /**
  * A figure as one SVG element: text only, no script, no reference outside itself. Colours come from the classes of
  * figureStyle. Missing and infinite values are left out; a panel without any value says so.
  */
 export function renderFigure(figure: Figure): string {
-  const { id } = figure;
-  const sx = linearScale(xDomain(figure), [left, right]);
-  let y = 4;
-  let body = '';
-
-  const spans = figure.spans ?? [];
-  if (spans.length > 0) {
-    const legend = flowRows(spanLegend(spans, id), left, right, y);
-    body += drawRow(legend.placed);
-    y += legend.height + 6;
-    body += spans.map((s) => drawStrip(s, sx, y, id)).join('');
-    y += stripHeight + 6;
-  }
-  if (figure.top) {
-    body += drawTopAxis(figure.top, sx, y);
-    y += 2 * fontSize + 16;
-  }
-  for (const [k, panel] of figure.panels.entries()) {
-    if (k > 0) y += panelGap;
-    const header = flowRows(panelHeader(panel, id), 4, right, y);
-    y += header.height + 6;
-    body += drawRow(header.placed) + drawPanel(panel, sx, y, k === figure.panels.length - 1, spans, id, k);
-    y += panel.height;
-  }
-  y += fontSize + 10;
-  body += text((left + right) / 2, y + fontSize + 2, figure.x.label, 'axis-label', 'middle');
-  const height = Math.ceil(y + fontSize + 10);
-
+  const { id, spans = [] } = figure;
+  const placed = place(figure);
+  const { sx } = placed;
+  const strips = spans.map((s) => drawStrip(s, sx, placed.strip, id)).join('');
+  const top = figure.top ? drawTopAxis(figure.top, sx, placed.topAxis) : '';
+  const panels = figure.panels.map((panel, k) => {
+    const isLowest = k === figure.panels.length - 1;
+    return (
+      drawRow(placed.headers[k] ?? []) +
+      drawPanel(panel, sx, placed.panels[k] as PlacedPanel, isLowest, spans, id, k)
+    );
+  });
+  const label = text((left + right) / 2, placed.axisLabel, figure.x.label, 'axis-label', 'middle');
   return (
-    `<svg class="figure" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${figureWidth} ${height}" role="img" ` +
+    `<svg class="figure" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${figureWidth} ${placed.height}" role="img" ` +
     `aria-labelledby="${id}-title ${id}-desc"><title id="${id}-title">${escapeMarkup(figure.title)}</title>` +
-    `<desc id="${id}-desc">${escapeMarkup(figure.description)}</desc><defs>${hatchPattern(id)}</defs>${body}</svg>`
+    `<desc id="${id}-desc">${escapeMarkup(figure.description)}</desc><defs>${hatchPattern(id)}</defs>` +
+    `${drawRow(placed.legend)}${strips}${top}${panels.join('')}${label}</svg>`
   );
 }
 
@@ -82,7 +125,7 @@ function yDomain(panel: Panel): [number, number] | undefined {
 function drawPanel(
   panel: Panel,
   sx: Scale,
-  top: number,
+  { top, sy: stated }: PlacedPanel,
   isLowest: boolean,
   spans: readonly Span[],
   id: string,
@@ -94,9 +137,8 @@ function drawPanel(
   const tints = spans
     .filter((s) => !s.isHatched)
     .map((s) => spanRect(s, sx, top, panel.height, `tint ${s.tone}`));
-  const domain = yDomain(panel);
-  const sy = linearScale(domain ?? [0, 1], [bottom, top]);
-  const yTicks = domain
+  const sy = stated ?? linearScale([0, 1], [bottom, top]);
+  const yTicks = stated
     ? niceTicks(sy.domain[0], sy.domain[1], Math.max(4, Math.round(panel.height / 40)))
     : [];
   const labels = tickLabels(yTicks);
@@ -113,13 +155,13 @@ function drawPanel(
     return tick + (isLowest ? text(x, bottom + fontSize + 8, xLabels[i] ?? '', 'tick', 'middle') : '');
   });
   const drawn = (wanted: boolean): string =>
-    domain
+    stated
       ? panel.marks
           .filter((m) => (m.kind === 'points') === wanted)
           .map((m) => drawMark(m, sx, sy, id))
           .join('')
       : '';
-  const empty = domain ? '' : text((left + right) / 2, top + panel.height / 2, 'No data', 'tick', 'middle');
+  const empty = stated ? '' : text((left + right) / 2, top + panel.height / 2, 'No data', 'tick', 'middle');
   return (
     `<clipPath id="${clip}"><rect ${frame}/></clipPath>${tints.join('')}${grid.join('')}` +
     // A point on the edge of the plot, such as breakaway at rest, is drawn whole: points come last and unclipped.
