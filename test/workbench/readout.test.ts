@@ -41,7 +41,9 @@ describe('reading a plot out', () => {
   });
 
   test('as CSV: every sample of every series once, text quoted', () => {
-    const lines = figureCsv({ ...figure, panels: [panel] }).trimEnd().split('\n');
+    const lines = figureCsv({ ...figure, panels: [panel] })
+      .trimEnd()
+      .split('\n');
     expect(lines[0]).toBe('# x: Speed, ω [rad/s]');
     expect(lines[1]).toBe('plot,series,x,y,low,high');
     expect(lines).toContain('"Torque, T [N·m]","law, ""fitted""",10,3,,');
@@ -58,7 +60,9 @@ describe('the layout of a figure', () => {
     expect(svg).toContain(`viewBox="0 0 ${figureWidth} ${layout.height}"`);
     for (const [k, p] of layout.panels.entries()) {
       const height = figure.panels[k]?.height;
-      expect(svg).toContain(`y="${p.top}" width="${layout.sx.range[1] - layout.sx.range[0]}" height="${height}"`);
+      expect(svg).toContain(
+        `y="${p.top}" width="${layout.sx.range[1] - layout.sx.range[0]}" height="${height}"`,
+      );
       // y grows downwards: the largest value of the axis stands at the top
       expect(p.sy?.range).toEqual([p.top + (height ?? 0), p.top]);
     }
