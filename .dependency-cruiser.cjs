@@ -54,7 +54,8 @@ module.exports = {
     },
     {
       name: 'workbench-to-engine-only',
-      comment: 'a page runs in the browser: it computes with the engine and asks the server for everything else',
+      comment:
+        'a page runs in the browser: it computes with the engine and asks the server for everything else',
       severity: 'error',
       from: { path: '^src/workbench/' },
       to: { path: '^src/', pathNot: '^src/(workbench|engine)/' },

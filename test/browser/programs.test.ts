@@ -107,6 +107,31 @@ describe('programs', () => {
     expect(await page.locator('.findings .finding').first().textContent()).toMatch(/Next: /);
   });
 
+  test('keeps its plots as SVG and their numbers as CSV', async () => {
+    const page = await openProgram();
+    const save = async (words: string): Promise<{ name: string; text: string }> => {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name: words }).first().click(),
+      ]);
+      return { name: download.suggestedFilename(), text: readFileSync(await download.path(), 'utf8') };
+    };
+    const svg = await save('Save as SVG');
+    expect(svg.name).toMatch(/winder\.svg$/);
+    expect(svg.text).toMatch(/^<svg[\s\S]*<style[\s\S]*Diameter, D \[m\][\s\S]*<\/svg>\n$/);
+    expect(svg.text).not.toContain('data-handle');
+    // opened by itself it is a picture
+    const other = await page.context().newPage();
+    await other.setContent(svg.text);
+    const box = await other.locator('svg').boundingBox();
+    expect(box?.width).toBeGreaterThan(700);
+    const csv = await save('Save data as CSV');
+    const [head, first] = csv.text.split('\r\n').map((line) => line.split(','));
+    expect(head?.[0]).toBe('diameter [m]');
+    expect(Number(first?.[0])).toBe((await column(page, 0))[0]);
+    expect(csv.text.split('\r\n').length).toBeGreaterThan(10);
+  });
+
   test('copies its table as tab-separated text', async () => {
     const page = await openProgram();
     await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);

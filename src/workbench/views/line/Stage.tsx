@@ -9,6 +9,7 @@ import {
 } from 'react';
 import type { Point } from '../../../engine/line/path/circle.js';
 import type { DrawnCircle, LineDrawing } from '../../../engine/report/line/model.js';
+import { SaveFigure } from '../../components/SaveFigure.js';
 import {
   drawNames,
   fitSheet,
@@ -90,69 +91,72 @@ export function Stage(props: Props): ReactNode {
   // small ones on top, so that a roller on a roll can be taken
   const byRadius = [...drawing.circles].sort((a, b) => b.radius - a.radius);
   return (
-    <div className="stage">
-      <svg
-        ref={svg}
-        className="line-drawing"
-        viewBox={`0 0 ${room.width} ${room.height}`}
-        role="group"
-        aria-label={`Side view of ${drawing.title}. ${drawing.description}`}
-      >
-        {/* markup of our own drawing, every text in it escaped */}
-        <g aria-hidden="true" dangerouslySetInnerHTML={{ __html: markup }} />
-        {byRadius.map((circle) => {
-          const { x, y } = toSheet(sheet, circle.centre);
-          return (
-            // a shape in a drawing cannot be a button element
-            <circle
-              key={circle.name}
-              className={`grip${circle.name === chosen ? ' chosen' : ''}`}
-              data-roller={circle.name}
-              cx={x}
-              cy={y}
-              r={Math.max(10, circle.radius * sheet.scale + 3)}
-              role="button"
-              tabIndex={0}
-              aria-pressed={circle.name === chosen}
-              aria-label={`${circle.tip}. Arrow keys move it, F turns it over.`}
-              style={{ cursor: isHeld ? 'grabbing' : undefined }}
-              onPointerDown={(e) => {
-                if (e.button !== 0) return;
-                e.currentTarget.setPointerCapture(e.pointerId);
-                e.currentTarget.focus();
-                const p = at(e);
-                held.current = {
-                  name: circle.name,
-                  grab: { x: p.x - circle.centre.x, y: p.y - circle.centre.y },
-                };
-                setHeld(true);
-                onChoose(circle);
-              }}
-              onPointerMove={(e) => {
-                const now = held.current;
-                if (now === undefined || now.name !== circle.name) return;
-                const p = at(e);
-                const drag = {
-                  name: circle.name,
-                  centre: { x: snap(p.x - now.grab.x), y: snap(p.y - now.grab.y) },
-                };
-                if (
-                  now.last === undefined &&
-                  Math.hypot(drag.centre.x - circle.centre.x, drag.centre.y - circle.centre.y) <
-                    3 / sheet.scale
-                )
-                  return;
-                now.last = drag;
-                onDrag(drag);
-              }}
-              onPointerUp={() => end(held.current?.last)}
-              onPointerCancel={() => end(undefined)}
-              onKeyDown={(e) => onKeyDown(e, circle)}
-            />
-          );
-        })}
-      </svg>
-    </div>
+    <>
+      <SaveFigure name={`${drawing.title} side view`} svg={() => svg.current} />
+      <div className="stage">
+        <svg
+          ref={svg}
+          className="line-drawing"
+          viewBox={`0 0 ${room.width} ${room.height}`}
+          role="group"
+          aria-label={`Side view of ${drawing.title}. ${drawing.description}`}
+        >
+          {/* markup of our own drawing, every text in it escaped */}
+          <g aria-hidden="true" dangerouslySetInnerHTML={{ __html: markup }} />
+          {byRadius.map((circle) => {
+            const { x, y } = toSheet(sheet, circle.centre);
+            return (
+              // a shape in a drawing cannot be a button element
+              <circle
+                key={circle.name}
+                className={`grip${circle.name === chosen ? ' chosen' : ''}`}
+                data-roller={circle.name}
+                cx={x}
+                cy={y}
+                r={Math.max(10, circle.radius * sheet.scale + 3)}
+                role="button"
+                tabIndex={0}
+                aria-pressed={circle.name === chosen}
+                aria-label={`${circle.tip}. Arrow keys move it, F turns it over.`}
+                style={{ cursor: isHeld ? 'grabbing' : undefined }}
+                onPointerDown={(e) => {
+                  if (e.button !== 0) return;
+                  e.currentTarget.setPointerCapture(e.pointerId);
+                  e.currentTarget.focus();
+                  const p = at(e);
+                  held.current = {
+                    name: circle.name,
+                    grab: { x: p.x - circle.centre.x, y: p.y - circle.centre.y },
+                  };
+                  setHeld(true);
+                  onChoose(circle);
+                }}
+                onPointerMove={(e) => {
+                  const now = held.current;
+                  if (now === undefined || now.name !== circle.name) return;
+                  const p = at(e);
+                  const drag = {
+                    name: circle.name,
+                    centre: { x: snap(p.x - now.grab.x), y: snap(p.y - now.grab.y) },
+                  };
+                  if (
+                    now.last === undefined &&
+                    Math.hypot(drag.centre.x - circle.centre.x, drag.centre.y - circle.centre.y) <
+                      3 / sheet.scale
+                  )
+                    return;
+                  now.last = drag;
+                  onDrag(drag);
+                }}
+                onPointerUp={() => end(held.current?.last)}
+                onPointerCancel={() => end(undefined)}
+                onKeyDown={(e) => onKeyDown(e, circle)}
+              />
+            );
+          })}
+        </svg>
+      </div>
+    </>
   );
 }
 

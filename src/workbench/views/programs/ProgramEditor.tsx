@@ -128,6 +128,7 @@ export function ProgramEditor({ line, document, text, handle, other }: Props): R
           </fieldset>
         )}
         <SchedulePlot
+          name={`${shown.product.name} ${role}`}
           diameters={roll.result.rows.map((r) => r.diameter)}
           panels={panelsOf(roll, shown.product)}
           settled={panelsOf(settledRoll, settled.product)}

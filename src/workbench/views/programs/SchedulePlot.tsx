@@ -1,9 +1,10 @@
 import { type KeyboardEvent, type PointerEvent, type ReactNode, useId, useRef, useState } from 'react';
 import { bandPath, linePath } from '../../../engine/report/svg/path.js';
 import { extent, linearScale, type Scale } from '../../../engine/report/svg/scale.js';
+import { SaveFigure } from '../../components/SaveFigure.js';
 import { useUnits } from '../../state/units.js';
 import type { Handle, KnobKey } from './handles.js';
-import type { PanelModel } from './panels.js';
+import { columnsOf, type PanelModel } from './panels.js';
 import {
   Axis,
   Cursor,
@@ -43,6 +44,8 @@ interface Props {
   readonly onNudge: (at: HandleAt) => void;
   readonly onKnob: (knob: KnobKey) => void;
   readonly onRemove: (knob: KnobKey, id: string) => void;
+  /** Name of the files that it is kept as. */
+  readonly name: string;
 }
 
 /** Schedules over diameter, one plot below the other on one axis; handles shape them. */
@@ -140,137 +143,144 @@ export function SchedulePlot(props: Props): ReactNode {
   };
 
   return (
-    <svg
-      ref={svg}
-      className="figure plot"
-      viewBox={`0 0 ${width} ${height}`}
-      role="group"
-      aria-label="Schedules over the diameter of the roll"
-      onPointerMove={(e) => {
-        const { x } = pointer(e);
-        onCursor(x >= left && x <= right ? inverse(sx, x) * unitX : undefined);
-      }}
-      onPointerLeave={() => onCursor(undefined)}
-    >
-      <defs>
-        <pattern
-          id={`${id}-hatch`}
-          width="7"
-          height="7"
-          patternUnits="userSpaceOnUse"
-          patternTransform="rotate(45)"
-        >
-          <path className="hatch" d="M0 0v7" />
-        </pattern>
-      </defs>
-      {placed.map(({ panel, y, sy }) => (
-        <g key={panel.id}>
-          <Header panel={panel} y={y} units={units} otherName={other?.name} />
-          <Limits panel={panel} y={y} sy={sy} units={units} hatch={`url(#${id}-hatch)`} />
-          <Grid sx={sx} sy={sy} y={y} height={panel.height} />
-          <clipPath id={`${id}-${panel.id}`}>
-            <rect x={left} y={y} width={right - left} height={panel.height} />
-          </clipPath>
-          <g clipPath={`url(#${id}-${panel.id})`}>
-            {panel.band && (
-              <path
-                className="band neutral"
-                d={bandPath(
-                  xs,
-                  panel.band.low.map((v) => units.value(panel.quantity, v)),
-                  panel.band.high.map((v) => units.value(panel.quantity, v)),
-                  sx,
-                  sy,
-                )}
-              />
-            )}
-            {other?.panels
-              .find((p) => p.id === panel.id)
-              ?.curves.map((c) => (
+    <>
+      <SaveFigure
+        name={props.name}
+        svg={() => svg.current}
+        columns={() => columnsOf(diameters, panels, units)}
+      />
+      <svg
+        ref={svg}
+        className="figure plot"
+        viewBox={`0 0 ${width} ${height}`}
+        role="group"
+        aria-label="Schedules over the diameter of the roll"
+        onPointerMove={(e) => {
+          const { x } = pointer(e);
+          onCursor(x >= left && x <= right ? inverse(sx, x) * unitX : undefined);
+        }}
+        onPointerLeave={() => onCursor(undefined)}
+      >
+        <defs>
+          <pattern
+            id={`${id}-hatch`}
+            width="7"
+            height="7"
+            patternUnits="userSpaceOnUse"
+            patternTransform="rotate(45)"
+          >
+            <path className="hatch" d="M0 0v7" />
+          </pattern>
+        </defs>
+        {placed.map(({ panel, y, sy }) => (
+          <g key={panel.id}>
+            <Header panel={panel} y={y} units={units} otherName={other?.name} />
+            <Limits panel={panel} y={y} sy={sy} units={units} hatch={`url(#${id}-hatch)`} />
+            <Grid sx={sx} sy={sy} y={y} height={panel.height} />
+            <clipPath id={`${id}-${panel.id}`}>
+              <rect x={left} y={y} width={right - left} height={panel.height} />
+            </clipPath>
+            <g clipPath={`url(#${id}-${panel.id})`}>
+              {panel.band && (
                 <path
-                  key={`other ${c.label}`}
-                  className={`line reference ${c.signal} other`}
+                  className="band neutral"
+                  d={bandPath(
+                    xs,
+                    panel.band.low.map((v) => units.value(panel.quantity, v)),
+                    panel.band.high.map((v) => units.value(panel.quantity, v)),
+                    sx,
+                    sy,
+                  )}
+                />
+              )}
+              {other?.panels
+                .find((p) => p.id === panel.id)
+                ?.curves.map((c) => (
+                  <path
+                    key={`other ${c.label}`}
+                    className={`line reference ${c.signal} other`}
+                    d={linePath(
+                      other.diameters.map((d) => units.value('length', d)),
+                      c.y.map((v) => units.value(panel.quantity, v)),
+                      sx,
+                      sy,
+                    )}
+                  />
+                ))}
+              {panel.curves.map((c) => (
+                <path
+                  key={c.label}
+                  className={`line ${c.meaning} ${c.signal}`}
                   d={linePath(
-                    other.diameters.map((d) => units.value('length', d)),
+                    xs,
                     c.y.map((v) => units.value(panel.quantity, v)),
                     sx,
                     sy,
                   )}
                 />
               ))}
-            {panel.curves.map((c) => (
-              <path
-                key={c.label}
-                className={`line ${c.meaning} ${c.signal}`}
-                d={linePath(
-                  xs,
-                  c.y.map((v) => units.value(panel.quantity, v)),
-                  sx,
-                  sy,
-                )}
+            </g>
+            <rect className="frame" x={left} y={y} width={right - left} height={panel.height} />
+            {cursor !== undefined && (
+              <Cursor
+                panel={panel}
+                diameters={diameters}
+                cursor={cursor}
+                x={sx(cursor / unitX)}
+                y={y}
+                sy={sy}
+                units={units}
               />
-            ))}
+            )}
+            {(panel.knob ? (handles[panel.knob] ?? []) : []).map((handle) => {
+              const cx = sx(units.value('length', handle.diameter));
+              const cy = sy(units.value(panel.quantity, handle.value));
+              const key = `${panel.id} ${handle.id}`;
+              return (
+                <circle
+                  key={key}
+                  className={`handle${heldId === key ? ' held' : ''}`}
+                  data-handle={`${panel.knob} ${handle.id}`}
+                  cx={cx}
+                  cy={cy}
+                  r={handle.moves === 'both' ? 6 : 7}
+                  role="slider"
+                  tabIndex={0}
+                  aria-label={`${panel.label}: ${handle.label}`}
+                  aria-orientation={handle.moves === 'sideways' ? 'horizontal' : 'vertical'}
+                  aria-valuenow={Number(
+                    units
+                      .value(
+                        handle.moves === 'sideways' ? 'length' : panel.quantity,
+                        handle.moves === 'sideways' ? handle.diameter : handle.value,
+                      )
+                      .toPrecision(4),
+                  )}
+                  aria-valuetext={`${units.withUnit(panel.quantity, handle.value)} at ${units.withUnit('length', handle.diameter)}`}
+                  onPointerDown={(e) => {
+                    if (e.button !== 0) return;
+                    e.currentTarget.setPointerCapture(e.pointerId);
+                    e.currentTarget.focus();
+                    held.current = {};
+                    setHeldId(key);
+                    if (panel.knob) onKnob(panel.knob);
+                  }}
+                  onPointerMove={(e) => {
+                    if (held.current === undefined || heldId !== key) return;
+                    held.current.at = handleAt(e, panel, sy, handle);
+                    onDrag(held.current.at);
+                  }}
+                  onPointerUp={() => end(held.current?.at)}
+                  onPointerCancel={() => end(undefined)}
+                  onFocus={() => panel.knob && onKnob(panel.knob)}
+                  onKeyDown={(e) => onKeyDown(e, panel, handle)}
+                />
+              );
+            })}
           </g>
-          <rect className="frame" x={left} y={y} width={right - left} height={panel.height} />
-          {cursor !== undefined && (
-            <Cursor
-              panel={panel}
-              diameters={diameters}
-              cursor={cursor}
-              x={sx(cursor / unitX)}
-              y={y}
-              sy={sy}
-              units={units}
-            />
-          )}
-          {(panel.knob ? (handles[panel.knob] ?? []) : []).map((handle) => {
-            const cx = sx(units.value('length', handle.diameter));
-            const cy = sy(units.value(panel.quantity, handle.value));
-            const key = `${panel.id} ${handle.id}`;
-            return (
-              <circle
-                key={key}
-                className={`handle${heldId === key ? ' held' : ''}`}
-                data-handle={`${panel.knob} ${handle.id}`}
-                cx={cx}
-                cy={cy}
-                r={handle.moves === 'both' ? 6 : 7}
-                role="slider"
-                tabIndex={0}
-                aria-label={`${panel.label}: ${handle.label}`}
-                aria-orientation={handle.moves === 'sideways' ? 'horizontal' : 'vertical'}
-                aria-valuenow={Number(
-                  units
-                    .value(
-                      handle.moves === 'sideways' ? 'length' : panel.quantity,
-                      handle.moves === 'sideways' ? handle.diameter : handle.value,
-                    )
-                    .toPrecision(4),
-                )}
-                aria-valuetext={`${units.withUnit(panel.quantity, handle.value)} at ${units.withUnit('length', handle.diameter)}`}
-                onPointerDown={(e) => {
-                  if (e.button !== 0) return;
-                  e.currentTarget.setPointerCapture(e.pointerId);
-                  e.currentTarget.focus();
-                  held.current = {};
-                  setHeldId(key);
-                  if (panel.knob) onKnob(panel.knob);
-                }}
-                onPointerMove={(e) => {
-                  if (held.current === undefined || heldId !== key) return;
-                  held.current.at = handleAt(e, panel, sy, handle);
-                  onDrag(held.current.at);
-                }}
-                onPointerUp={() => end(held.current?.at)}
-                onPointerCancel={() => end(undefined)}
-                onFocus={() => panel.knob && onKnob(panel.knob)}
-                onKeyDown={(e) => onKeyDown(e, panel, handle)}
-              />
-            );
-          })}
-        </g>
-      ))}
-      <Axis sx={sx} y={top - 12} label={`Diameter, D [${units.unit('length').label}]`} />
-    </svg>
+        ))}
+        <Axis sx={sx} y={top - 12} label={`Diameter, D [${units.unit('length').label}]`} />
+      </svg>
+    </>
   );
 }

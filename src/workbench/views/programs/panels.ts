@@ -2,6 +2,8 @@ import type { Product } from '../../../engine/program/product.js';
 import type { ProgrammedRoll } from '../../../engine/program/programmedRoll.js';
 import type { RollRow } from '../../../engine/program/rollRows.js';
 import { shareNames } from '../../../engine/report/program/figures.js';
+import type { FigureColumn } from '../../components/SaveFigure.js';
+import type { Units } from '../../state/units.js';
 import type { KnobKey } from './handles.js';
 
 export type Signal = 'speed' | 'torque' | 'tension' | 'neutral';
@@ -143,3 +145,23 @@ export function valueAtDiameter(x: readonly number[], y: readonly number[], diam
   const [x0, x1, y0, y1] = [x[k - 1] as number, x[k] as number, y[k - 1] as number, y[k] as number];
   return y0 + ((y1 - y0) * (diameter - x0)) / (x1 - x0);
 }
+
+/** The numbers behind the plots, in the units shown. */
+export const columnsOf = (
+  diameters: readonly number[],
+  panels: readonly PanelModel[],
+  units: Units,
+): FigureColumn[] => [
+  {
+    name: 'diameter',
+    unit: units.unit('length').label,
+    values: diameters.map((d) => units.value('length', d)),
+  },
+  ...panels.flatMap((p) =>
+    p.curves.map((c) => ({
+      name: `${p.label.toLowerCase()}, ${c.label}`,
+      unit: units.unit(p.quantity).label,
+      values: c.y.map((v) => units.value(p.quantity, v)),
+    })),
+  ),
+];
