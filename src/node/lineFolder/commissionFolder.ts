@@ -7,6 +7,7 @@ import { compareIdentifications } from '../../engine/identify/compare/compare.js
 import type { Comparison } from '../../engine/identify/compare/comparison.js';
 import type { Identification } from '../../engine/identify/identification.js';
 import { identify } from '../../engine/identify/identify.js';
+import { standsForDrive } from '../../engine/identify/standsForDrive.js';
 import type { Drive } from '../../engine/line/drive.js';
 import type { MeasuredDrive } from '../../engine/line/line.js';
 import { type DriveDocument, toDrive } from '../../engine/project/drive.js';
@@ -44,7 +45,7 @@ export interface CommissionedSection {
   readonly drive: Drive;
   /** Earliest first. */
   readonly visits: readonly Visit[];
-  /** From the latest visit that was not refused. */
+  /** From the latest visit that stands for the drive: not refused, no web on. */
   readonly feedforward?: FeedForward;
   /** First against latest visit. */
   readonly comparison?: Comparison;
@@ -155,7 +156,7 @@ async function lineOf(
   if (unreadable.some(({ file }) => document.sections.some((s) => s.drive === file))) return undefined;
   const fresh = new Map<string, MeasuredDrive>();
   for (const { driveFile, visits } of sections) {
-    const latest = visits.findLast((v) => v.identification.verdict !== 'refused');
+    const latest = visits.findLast((v) => standsForDrive(v.identification));
     if (latest !== undefined)
       fresh.set(driveFile, measuredDrive(latest.identification, `${basename(driveFile)}, ${latest.visit}`));
   }
@@ -199,7 +200,7 @@ async function commissionSection(
     written.push(await writeResult(folder, 'identifications', `${base}.${visit}`, text));
   }
   if (visits.length === 0) return undefined;
-  const usable = visits.filter((v) => v.identification.verdict !== 'refused');
+  const usable = visits.filter((v) => standsForDrive(v.identification));
   const latest = usable[usable.length - 1];
   return {
     section,

@@ -1,6 +1,7 @@
 import { readdir } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { isTautlineError, TautlineError } from '../../engine/errors.js';
+import { standsForDrive } from '../../engine/identify/standsForDrive.js';
 import type { Drive } from '../../engine/line/drive.js';
 import type { Line, MeasuredDrive } from '../../engine/line/line.js';
 import { toDrive } from '../../engine/project/drive.js';
@@ -112,7 +113,7 @@ async function readMeasured(path: string): Promise<MeasuredDrive> {
   return measuredDrive(fromIdentificationDocument(document), basename(path));
 }
 
-/** The latest identification of a drive that was not refused: BASE.VISIT.json or BASE.VISIT-k.json in identifications/. */
+/** The latest identification that stands for a drive: BASE.VISIT.json or BASE.VISIT-k.json in identifications/. */
 async function latestIdentification(folder: string, driveFile: string): Promise<MeasuredDrive | undefined> {
   const base = driveBase(driveFile);
   const inside = await confinePath(folder, 'identifications');
@@ -128,7 +129,7 @@ async function latestIdentification(folder: string, driveFile: string): Promise<
     .sort((a, b) => compareVisits(b.visit, a.visit) || b.count - a.count);
   for (const { name } of found) {
     const document = await readIdentification(join(inside, name));
-    if (document.verdict !== 'refused') return measuredDrive(fromIdentificationDocument(document), name);
+    if (standsForDrive(document)) return measuredDrive(fromIdentificationDocument(document), name);
   }
   return undefined;
 }

@@ -4,6 +4,7 @@ import { isTautlineError } from '../../engine/errors.js';
 import { feedForward } from '../../engine/feedforward/feedForward.js';
 import { compareIdentifications } from '../../engine/identify/compare/compare.js';
 import type { Identification } from '../../engine/identify/identification.js';
+import { standsForDrive } from '../../engine/identify/standsForDrive.js';
 import { toDrive } from '../../engine/project/drive.js';
 import { fromIdentificationDocument } from '../../engine/project/identification.js';
 import { type LineDocument, lineSchema } from '../../engine/project/line/lineDocument.js';
@@ -85,12 +86,15 @@ async function commissionedDrive(
 ): Promise<CommissionedDrive | Omit<Missing, 'section'>> {
   const drive = toDrive(await readDriveDocument(await confinePath(folder, driveFile)));
   const visits = await visitsOf(folder, driveBase(driveFile));
-  const usable = visits.filter((v) => v.verdict !== 'refused');
+  const usable = visits.filter(standsForDrive);
   const latest = usable.at(-1);
   if (latest === undefined)
     return visits.length === 0
       ? { why: 'nothing was identified yet', next: 'record the drive and identify it' }
-      : { why: 'every result was refused', next: 'look at the findings of the latest one' };
+      : {
+          why: 'every result was refused, or recorded with the web on',
+          next: 'look at the findings of the latest one, and record the drive without web',
+        };
   return {
     drive,
     identification: latest,

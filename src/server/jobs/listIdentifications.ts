@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
+import { standsForDrive } from '../../engine/identify/standsForDrive.js';
 import { documentOf, problemOf } from '../../engine/project/board/boardInput.js';
 import { staleBecause } from '../../engine/project/board/staleBecause.js';
 import { compareVisits, driveBase, identificationName, lastPart } from '../../engine/project/visit.js';
@@ -27,6 +28,7 @@ export async function listIdentifications(folder: string): Promise<Identificatio
       entries.push({
         ...base,
         verdict: document.verdict,
+        standsForDrive: standsForDrive(document),
         staleBecause: staleBecause(document, recordings, drive),
       });
     else if (problem !== undefined) {

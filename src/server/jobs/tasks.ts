@@ -82,6 +82,8 @@ export interface IdentificationEntry {
   readonly drive: string;
   readonly visit: string;
   readonly verdict?: Verdict;
+  /** May line, feed-forward and programs rest on it? */
+  readonly standsForDrive?: boolean;
   readonly version: string;
   readonly staleBecause: readonly {
     readonly input: string;

@@ -38,6 +38,13 @@ export interface ListedIdentification {
   readonly visit: string;
   readonly version: string;
   readonly verdict?: Verdict;
+  /** May line, feed-forward and programs rest on it? */
+  readonly standsForDrive?: boolean;
+  readonly staleBecause: readonly {
+    readonly input: string;
+    readonly file: string;
+    readonly message: string;
+  }[];
 }
 
 export interface FolderChange {

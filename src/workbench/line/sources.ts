@@ -20,12 +20,14 @@ export function statedRollers(document: LineDocument): RollerDocument[] {
   ]);
 }
 
-/** The latest result of a drive that was not refused, as the program itself chooses it. */
+/** The result that stands for a drive, chosen as the board does: latest visit, then inputs as they were, then made last. */
 export function latestOf(drive: string, listed: readonly ListedIdentification[]): string | undefined {
-  const count = (name: string): number => identificationName(`${name}.json`)?.count ?? 1;
+  const count = (i: ListedIdentification): number => identificationName(`${i.name}.json`)?.count ?? 1;
+  const isFresh = (i: ListedIdentification): number => (i.staleBecause.length === 0 ? 1 : 0);
   return listed
-    .filter((i) => i.drive === drive && i.verdict !== undefined && i.verdict !== 'refused')
-    .sort((a, b) => compareVisits(b.visit, a.visit) || count(b.name) - count(a.name))[0]?.name;
+    .filter((i) => i.drive === drive && i.standsForDrive === true)
+    .sort((a, b) => compareVisits(b.visit, a.visit) || isFresh(b) - isFresh(a) || count(b) - count(a))[0]
+    ?.name;
 }
 
 /** What a line refers to, read: its drive files, and of each the result that holds. `isReady` when all that can be read has been. */

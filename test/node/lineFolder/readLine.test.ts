@@ -35,10 +35,11 @@ const refusal = async (sections: string, files: Record<string, string> = {}): Pr
 
 const motor =
   'schema: tautline/drive@1\nname: pull roll\nelement: pull-roll\nrated_torque_Nm: 40\ngear_ratio: 5\nmotor_inertia_kgm2: 0.02\n';
-const identification = (coulomb: number, verdict = 'identified') =>
+const identification = (coulomb: number, verdict = 'identified', findings: object[] = []) =>
   JSON.stringify({
     schema: 'tautline/identification@1',
     verdict,
+    findings,
     estimates: {
       inertia_kgm2: { value: 0.12, standardError: 0.001, interval95: [0.118, 0.122] },
       coulomb_Nm: { value: coulomb, standardError: 0.01, interval95: [coulomb - 0.02, coulomb + 0.02] },
@@ -46,6 +47,8 @@ const identification = (coulomb: number, verdict = 'identified') =>
       breakaway_Nm: { value: 2, standardError: 0.1, interval95: [1.8, 2.2] },
     },
   });
+
+const webOn = { code: 'web_on', severity: 'warn', message: 'web on', where: {}, next: 'record it without' };
 
 describe('line.yaml', () => {
   it('becomes radii, senses and SI, in US units as well', async () => {
@@ -84,6 +87,8 @@ describe('line.yaml', () => {
       'identifications/pull-roll.as-left.json': identification(0.5),
       'identifications/pull-roll.as-left-2.json': identification(0.6),
       'identifications/pull-roll.2027-01-15.json': identification(9, 'refused'),
+      // an apparent drag, with what the web pulled in it
+      'identifications/pull-roll.2027-01-16.json': identification(8, 'identified', [webOn]),
       'identifications/pull-roll-2.as-left.json': identification(7),
     });
     const [roller] = webRollers(line);

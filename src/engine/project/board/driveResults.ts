@@ -1,3 +1,4 @@
+import { hadWebOn, standsForDrive } from '../../identify/standsForDrive.js';
 import type { DriveDocument } from '../drive.js';
 import type { IdentificationDocument } from '../identification.js';
 import { compareVisits, identificationName, recordingName, visitDate } from '../visit.js';
@@ -44,10 +45,6 @@ export interface DriveResults {
   readonly unreadable: readonly { readonly file: string; readonly problem: FileProblem }[];
 }
 
-/** Was the web on when it was recorded? Not a relation [1]. Source: docs/models/production.md. */
-export const isWebOn = (document: IdentificationDocument): boolean =>
-  document.findings.some((f) => f.code === 'web_on');
-
 /** Recordings and results of one drive, by their names and checksums. Not a relation [1]. Source: docs/board.md. */
 export function driveResults(
   row: DrivenRoller,
@@ -75,8 +72,8 @@ export function driveResults(
     if (parts?.drive === row.drive) results.push(result);
   }
   const latest = latestOfVisits(results);
-  const current = named ?? latest.findLast((r) => r.document.verdict !== 'refused' && !isWebOn(r.document));
-  const webOn = latest.findLast((r) => r.document.verdict !== 'refused' && isWebOn(r.document));
+  const current = named ?? latest.findLast((r) => standsForDrive(r.document));
+  const webOn = latest.findLast((r) => r.document.verdict !== 'refused' && hadWebOn(r.document));
   const last = latest[latest.length - 1];
   const refused = last?.document.verdict === 'refused' && last.stale.length === 0 ? last : undefined;
   const notIdentified = recorded.findLast(
