@@ -7,6 +7,7 @@ process.env.LC_ALL = 'C';
 export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
+    setupFiles: ['test/support/propertySeed.ts'],
     testTimeout: 60_000,
     pool: 'forks',
     maxWorkers: 2,

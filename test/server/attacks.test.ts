@@ -144,9 +144,13 @@ describe('what a browser may do', () => {
     }
   });
 
-  test('the page that stands in for the workbench has no script in it', async () => {
+  test('no page has a script inside it: all of it comes from files of this server', async () => {
     const { body } = await raw(server.port, '/', bearer());
-    expect(body).not.toMatch(/<script|onload=|javascript:/i);
+    expect(body).not.toMatch(/onload=|javascript:/i);
+    for (const [, attributes, script] of body.matchAll(/<script([^>]*)>([\s\S]*?)<\/script>/gi)) {
+      expect(script).toBe('');
+      expect(attributes).toMatch(/ src="\/assets\//);
+    }
   });
 
   test('user text in a report is never markup', async () => {

@@ -87,8 +87,12 @@ function fallingCurve(
     );
   const drop = taper === undefined ? (start - last) / fullFall(a, build) : taper * start;
   const perDiameter = a / (full - core);
+  // rounding must not carry a monotone law beyond its ends, least of all below 0
+  const [low, high] = start < last ? [start, last] : [last, start];
+  const value = (d: Length): number =>
+    Math.min(high, Math.max(low, start - drop * (perDiameter * (d - core) + (1 - a) * (1 - core / d))));
   return {
-    value: (d) => (d === full ? last : start - drop * (perDiameter * (d - core) + (1 - a) * (1 - core / d))),
+    value: (d) => (d === full ? last : value(d)),
     derivative: (d) => -drop * (perDiameter + ((1 - a) * core) / (d * d)),
     breaks: [],
     ...(start !== 0 ? { taper: taper ?? taperFromEnd(start, last, a, build) } : {}),
@@ -146,7 +150,13 @@ function tableCurve(
     Float64Array.from(held, (p) => p.value),
   );
   const breaks = held.map((p) => p.diameter).filter((d) => d > core && d < full);
-  return { value: curve.value, derivative: curve.derivative, breaks };
+  // between monotone pieces nothing lies beyond the points but by rounding
+  const [low, high] = [Math.min(...held.map((p) => p.value)), Math.max(...held.map((p) => p.value))];
+  return {
+    value: (d) => Math.min(high, Math.max(low, curve.value(d))),
+    derivative: curve.derivative,
+    breaks,
+  };
 }
 
 /**

@@ -25,7 +25,11 @@ export function cellParts(cell: Exclude<BoardCell, { readonly state: 'missing' }
   // a share in words of its own, not a number without a name
   if (cell.quantity === 'ratio') {
     const [what, which] = cell.words.split(': ');
-    return { main: units.number('ratio', 100 * cell.value), unit: '%', sub: which ?? what ?? '' };
+    return {
+      main: units.number('ratio', Number((100 * cell.value).toPrecision(2))),
+      unit: '%',
+      sub: `left: ${which ?? what ?? ''}`,
+    };
   }
   const half = cell.interval95 && (cell.interval95[1] - cell.interval95[0]) / 2;
   const pair = units.pair(cell.quantity, cell.value, half);
@@ -41,7 +45,7 @@ export function cellParts(cell: Exclude<BoardCell, { readonly state: 'missing' }
 
 /** Why a cell is empty, short enough for the table; the whole reason stands in its details. */
 export const missingWords = (cell: Extract<BoardCell, { readonly state: 'missing' }>): string =>
-  cell.action?.kind === 'identify' ? 'not identified yet' : cell.reason;
+  cell.action?.kind === 'identify' ? 'not identified' : cell.reason;
 
 /** A cell in one line of text, for copying and reading out. */
 export function cellText(cell: BoardCell, units: Units): string {

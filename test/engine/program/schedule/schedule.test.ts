@@ -213,6 +213,14 @@ describe('hard start', () => {
 });
 
 describe('every law, with and without hard start', () => {
+  test('rounding does not carry it below 0 just before a full roll at 0', () => {
+    // found by the property below: -3.6e-15
+    const b = { core: 0.2999999999999994, full: 1.9069808028699458 };
+    const s = createSchedule({ law: 'hyperbolic', start: 28.879732722375167, end: 0 }, b);
+    for (let k = 0; k <= 40; k++)
+      expect(s.at(b.core + ((b.full - b.core) * k) / 40)).toBeGreaterThanOrEqual(0);
+  });
+
   test('never below 0; ends in force are the ends; outside they are held', () => {
     fc.assert(
       fc.property(anyCase, ({ build: b, law, hardStart }) => {
