@@ -8,7 +8,7 @@ const engineAreas = {
   roll: ['units', 'numerics', 'web'],
   recording: ['units', 'numerics', 'web', 'line', 'roll'],
   identify: ['units', 'numerics', 'web', 'line', 'roll', 'recording'],
-  feedforward: ['units', 'numerics', 'web', 'line', 'roll', 'identify'],
+  feedforward: ['units', 'numerics', 'web', 'line', 'roll', 'recording', 'identify'],
   program: ['units', 'numerics', 'web', 'line', 'roll', 'feedforward'],
   report: ['units', 'numerics', 'web', 'line', 'roll', 'recording', 'identify', 'feedforward', 'program'],
   project: ['units', 'web', 'line', 'roll', 'recording', 'identify', 'feedforward', 'program'],

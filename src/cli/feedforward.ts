@@ -1,27 +1,46 @@
 import type { Command } from 'commander';
 import { feedForward } from '../engine/feedforward/feedForward.js';
+import { playFeedForward } from '../engine/feedforward/play.js';
 import type { FeedForward, FeedForwardTable } from '../engine/feedforward/types.js';
+import type { Drive } from '../engine/line/drive.js';
 import { toDrive } from '../engine/project/drive.js';
 import { toFeedForwardDocument } from '../engine/project/feedforward.js';
+import { toPlayedDocument } from '../engine/project/feedforwardPlay.js';
 import { fromIdentificationDocument } from '../engine/project/identification.js';
+import { mapChannels } from '../engine/recording/mapChannels.js';
+import type { Recording } from '../engine/recording/recording.js';
 import { formatEstimate, formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { UnitSystem } from '../engine/units/quantity.js';
 import { readDriveDocument } from '../node/documents/readDrive.js';
 import { readIdentification } from '../node/documents/readIdentification.js';
-import { positiveNumber, unitSystem } from './options.js';
+import { readRecordingTable } from '../node/store/readRecordingTable.js';
+import {
+  addColumnOptions,
+  addDialectOptions,
+  type ColumnOptions,
+  type DialectOptions,
+  positiveNumber,
+  textOptions,
+  unitSystem,
+} from './options.js';
 import { findingLines, runCommand } from './output.js';
+import { playText } from './playText.js';
 import { textTable } from './table.js';
 
-interface Options {
+interface Options extends ColumnOptions, DialectOptions {
   drive?: string;
   acceleration?: number;
   tolerance: number;
+  play?: string;
+  average?: number;
+  removeOffset?: boolean;
+  flipTorque?: boolean;
   json?: boolean;
   units: UnitSystem;
 }
 
 export function registerFeedforward(program: Command): void {
-  program
+  const command = program
     .command('feedforward')
     .argument('<identification>', 'identification of the drive (JSON of tautline identify)')
     .description('torque feed-forward of one drive: table over speed, inertia, assist at start')
@@ -33,6 +52,15 @@ export function registerFeedforward(program: Command): void {
       positiveNumber,
       1,
     )
+    .option('--play <recording>', 'what the web would have felt in a recording, without and with it')
+    .option(
+      '--average <seconds>',
+      'length of the windows that the played torque is averaged over',
+      positiveNumber,
+    )
+    .option('--remove-offset', 'takes the identified torque offset off the recording that is played');
+  addDialectOptions(addColumnOptions(command))
+    .option('--flip-torque', 'turn the sign of the torque of the recording that is played')
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables', unitSystem, 'si')
     .action((path: string, options: Options) =>
@@ -41,18 +69,43 @@ export function registerFeedforward(program: Command): void {
         const drive = toDrive(
           options.drive === undefined ? identification.drive : await readDriveDocument(options.drive),
         );
-        const result = feedForward(fromIdentificationDocument(identification), drive, {
+        const id = fromIdentificationDocument(identification);
+        const result = feedForward(id, drive, {
           tolerance: 0.01 * options.tolerance,
           acceleration: options.acceleration,
         });
+        const recording =
+          options.play === undefined ? undefined : await readPlayed(options.play, drive, options);
+        const played = recording && playFeedForward(recording, drive, id, result, options);
         return {
-          document: toFeedForwardDocument(result, drive.ratedTorque),
-          text: () => feedForwardText(result, options.units),
-          refused: result.verdict === 'refused',
+          document: {
+            ...toFeedForwardDocument(result, drive.ratedTorque),
+            ...(played && { play: toPlayedDocument(drive.name, recording.source, played) }),
+          },
+          text: () =>
+            [
+              feedForwardText(result, options.units),
+              ...(played ? [playText(recording.source.file, played, options.units)] : []),
+              caution,
+            ].join('\n\n'),
+          refused: result.verdict === 'refused' || played?.verdict === 'refused',
         };
       }),
     );
 }
+
+async function readPlayed(path: string, drive: Drive, options: Options): Promise<Recording> {
+  const table = await readRecordingTable(path, textOptions(options));
+  return mapChannels(table, drive, {
+    channels: { ...table.stated?.channels, ...options.channel },
+    units: options.unit,
+    sampleInterval: options.sampleInterval ?? table.stated?.sampleInterval,
+    flipTorque: options.flipTorque,
+  });
+}
+
+const caution =
+  'Whoever enters these values checks them first, at low speed and without a web. Nothing here is a safety function.';
 
 /** What a person reads of a feed-forward on a terminal. */
 function feedForwardText(f: FeedForward, units: UnitSystem): string {
@@ -74,10 +127,7 @@ function feedForwardText(f: FeedForward, units: UnitSystem): string {
       '',
     );
   if (f.findings.length > 0) out.push('findings:', ...findingLines(f.findings), '');
-  out.push(
-    'Whoever enters these values checks them first, at low speed and without a web. Nothing here is a safety function.',
-  );
-  return out.join('\n');
+  return out.join('\n').trimEnd();
 }
 
 function tableText(title: string, table: FeedForwardTable, units: UnitSystem): string[] {

@@ -5,11 +5,13 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ComparisonDocument } from '../../src/engine/project/comparison.js';
 import type { DriveDocument } from '../../src/engine/project/drive.js';
 import type { FeedForwardDocument } from '../../src/engine/project/feedforward.js';
+import type { PlayedDocument } from '../../src/engine/project/feedforwardPlay.js';
 import {
   type IdentificationDocument,
   toIdentificationDocument,
 } from '../../src/engine/project/identification.js';
 import { buildProgram, tautline } from '../support/cli.js';
+import { staircase } from '../support/profiles.js';
 import { roller, type Stated, stated } from '../support/statedIdentification.js';
 
 const driveDocument: DriveDocument = {
@@ -181,6 +183,40 @@ describe('feedforward', () => {
     expect(run.out).toMatch(/0 rad\/s .* extrapolated/);
     // 1.275 N·m are 0.9404 lb·ft (1.3558179483314004 N·m a lb·ft, exact by definition).
     expect(tautline(['feedforward', found, '--units', 'us']).out).toMatch(/0\.9404 lb·ft/);
+  });
+
+  it('plays a recording through it: a tenth of the inertia missing leaves a tenth of its force', () => {
+    // plateaus at 20, 60 and 100 rad/s, ramps at 25 rad/s², and a torque that holds an inertia of 0.02/0.9 kg·m²
+    const { time, value, slope } = staircase([20, 60, 100], 3, 25, 0.01);
+    const lines = Array.from(time, (t, i) => {
+      const w = value[i]!;
+      const torque = (0.02 / 0.9) * slope[i]! + 0.6 + 0.003 * w + 1e-5 * w * w;
+      return `${t.toFixed(2)},${w.toFixed(6)},${torque.toFixed(8)}`;
+    });
+    const csv = write('played.csv', `Time [s],Speed act [rad/s],Torque act [N.m]\n${lines.join('\n')}\n`);
+    const fine = ['feedforward', found, '--tolerance', '0.01', '--play', csv, '--average', '0.2'];
+    const { play } = JSON.parse(tautline([...fine, '--json']).out) as { play: PlayedDocument };
+    expect(play).toMatchObject({ schema: 'tautline/feedforward-play@1', forcePerTorque_per_m: 25 });
+    const ramp = play.summary.find((s) => s.kind === 'ramp')!;
+    // 0.1·J·α·i/r = 0.1·0.02222·25·25 N; windows that reach over a corner hold less, and up to the 0.021 N·m of the trapezoidal rule more
+    expect(ramp.with.peak_N!).toBeGreaterThan(1.38);
+    expect(ramp.with.peak_N!).toBeLessThan(1.389 + 0.53);
+    expect(ramp.without.peak_N!).toBeGreaterThan(25 * (0.02222 * 25 + 0.6 + 0.003 * 60));
+    expect(play).not.toHaveProperty('trace');
+    const run = tautline(fine);
+    expect(run.code).toBe(0);
+    expect(run.out).toMatch(/2 × change of speed .* N /);
+    expect(run.out).toMatch(/means over 0\.20 s/);
+    const refused = tautline([
+      'feedforward',
+      found,
+      '--play',
+      csv,
+      '--channel',
+      'motor-torque=nothing',
+      '--json',
+    ]);
+    expect(refused.code).toBe(2);
   });
 
   it('ends with 1 and fills nothing in when inertia or drag is missing', () => {

@@ -29,6 +29,7 @@ export interface RunOptions {
 const quick: ReadonlySet<TaskName> = new Set([
   'propose',
   'makeTrace',
+  'play',
   'board',
   'listIdentifications',
   'report',

@@ -1,5 +1,6 @@
 import type { Finding, Verdict } from '../../engine/findings.js';
 import type { BoardDocument } from '../../engine/project/board/boardDocument.js';
+import type { PlayedDocument } from '../../engine/project/feedforwardPlay.js';
 import type { IdentificationDocument } from '../../engine/project/identification.js';
 import type { RecordingDocument } from '../../engine/project/recording.js';
 import type { Dialect, Role } from '../../engine/recording/recording.js';
@@ -126,6 +127,24 @@ export interface Tasks {
       options: IdentifyOptionsDocument;
     };
     result: IdentifyResultDocument;
+  };
+  play: {
+    input: {
+      folder: string;
+      /** Paths of the result and of the recording from the folder. */
+      identification: string;
+      file: string;
+      /** Of the recording and what stands beside it. */
+      key: string;
+      tolerance?: number;
+      average?: number;
+      removeOffset?: boolean;
+      flipTorque?: boolean;
+      from?: number;
+      to?: number;
+      buckets: number;
+    };
+    result: PlayedDocument;
   };
   board: { input: { folder: string; today: string; units: UnitSystem }; result: BoardDocument };
   listIdentifications: { input: { folder: string }; result: IdentificationEntry[] };

@@ -5,6 +5,7 @@ import { makeTrace as madeTrace } from '../traces/makeTrace.js';
 import { identifyTask } from './identifyTask.js';
 import { importTask } from './importTask.js';
 import { listIdentifications as listed } from './listIdentifications.js';
+import { playTask } from './playTask.js';
 import type { Handed, Outcome } from './pool.js';
 import { propose as proposed } from './propose.js';
 import type { Progress, TaskName, Tasks } from './tasks.js';
@@ -45,6 +46,7 @@ export const makeTrace = task<'makeTrace'>(({ folder, file, key }, { onProgress 
   madeTrace(folder, file, key, onProgress),
 );
 export const identify = task<'identify'>((input, { onProgress }) => identifyTask(input, onProgress));
+export const play = task<'play'>((input) => playTask(input));
 export const board = task<'board'>(({ folder, today, units }) => readBoard(folder, { today, units }));
 export const listIdentifications = task<'listIdentifications'>(({ folder }) => listed(folder));
 export const report = task<'report'>(({ folder, date, units }) => reportFolder(folder, { date, units }));

@@ -20,13 +20,15 @@ import type { Context } from '../context.js';
 import { fileIn, versionOf } from '../documents/editable.js';
 import type { IdentifyOptionsDocument, IdentifyResultDocument } from '../jobs/tasks.js';
 import { Document, errors, Name, strict } from '../schemas/common.js';
-import { CompareBody, FeedForwardQuery, IdentifyBody } from '../schemas/identifications.js';
+import { CompareBody, FeedForwardQuery, IdentifyBody, PlayQuery } from '../schemas/identifications.js';
 import { today } from './folder.js';
 import { JobStarted } from './jobs.js';
 
 const Params = Type.Object({ name: Name }, strict);
 /** How long a result waits for another writer of the folder [ms]. */
 const patience = 10_000;
+/** Enough for a plot across a wide screen. */
+const usualBuckets = 1000;
 
 /** Results: made as jobs, kept in identifications/, and what follows from them. */
 export const identificationRoutes =
@@ -68,6 +70,25 @@ export const identificationRoutes =
         const drive = toDrive(document.drive);
         const made = feedForward(fromIdentificationDocument(document), drive, request.query);
         return toFeedForwardDocument(made, drive.ratedTorque);
+      },
+    );
+
+    app.get(
+      '/api/identifications/:name/feedforward/play',
+      {
+        schema: {
+          summary: 'what the web would have felt in a recording, without and with the feed-forward',
+          params: Params,
+          querystring: PlayQuery,
+          response: { 200: Document, ...errors },
+        },
+      },
+      async (request) => {
+        const { recording, buckets = usualBuckets, ...options } = request.query;
+        const file = await recordings.fileOf(recording);
+        const key = await recordings.keyOf(file);
+        const identification = fileIn('identifications', request.params.name, '.json');
+        return pool.run('play', { folder, identification, file, key, buckets, ...options });
       },
     );
 

@@ -34,6 +34,21 @@ export const FeedForwardQuery = Type.Object(
   strict,
 );
 
+export const PlayQuery = Type.Object(
+  {
+    recording: Name,
+    tolerance: Type.Optional(Type.Number({ exclusiveMinimum: 0, maximum: 1 })),
+    /** Length of the windows that torque is averaged over [s]. */
+    average: Type.Optional(Type.Number({ exclusiveMinimum: 0, maximum: 10 })),
+    removeOffset: Type.Optional(Type.Boolean()),
+    flipTorque: Type.Optional(Type.Boolean()),
+    from: Type.Optional(Type.Number()),
+    to: Type.Optional(Type.Number()),
+    buckets: Type.Optional(Type.Integer({ minimum: 1, maximum: 5000 })),
+  },
+  strict,
+);
+
 export const CompareBody = Type.Object(
   {
     earlier: Name,
