@@ -117,6 +117,7 @@ writeFileSync(
       {
         name: 'winder',
         kind: 'winder',
+        type: 'centre',
         centre_m: [58.5, 0.5],
         ...end,
         turns: 'clockwise',

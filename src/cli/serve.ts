@@ -107,6 +107,7 @@ async function serve(folder: string, options: Options, programVersion: string): 
   );
   process.stdout.write(`Tautline workbench: ${server.url}\n`);
   if (options.open) openBrowser(server.url);
+  void askFirst(server.url, server.token);
   await end;
   told.abort();
   await kept?.forget();
@@ -157,4 +158,9 @@ async function readSecret(prompt: string): Promise<string> {
     lines.close();
     if (isTerminal) process.stderr.write('\n');
   }
+}
+
+/** The first board takes threads to start and files to be read; asked for now, it is there when a browser has opened. What it says is nobody's concern yet. */
+async function askFirst(url: string, token: string): Promise<void> {
+  await fetch(new URL('/api/board', url), { headers: { authorization: `Bearer ${token}` } }).catch(() => {});
 }

@@ -38,7 +38,7 @@ export interface Units {
 
 const storageKey = 'tautline units';
 
-function storedChoice(): UnitChoice {
+export function storedChoice(): UnitChoice {
   try {
     const kept = JSON.parse(localStorage.getItem(storageKey) ?? '{}') as Partial<UnitChoice>;
     return { system: kept.system === 'us' ? 'us' : 'si', own: kept.own ?? {} };
