@@ -2,6 +2,7 @@ import type { ReactNode } from 'react';
 import { lineStyle } from '../../engine/report/line/style.js';
 import { figureStyle } from '../../engine/report/svg/style.js';
 import { tokens } from '../../engine/report/tokens.js';
+import { saveText } from './plot/saveText.js';
 
 /** A column of the numbers behind a figure, in the unit shown. */
 export interface FigureColumn {
@@ -40,17 +41,6 @@ export function toSvgFile(svg: SVGSVGElement): string {
   style.textContent = `${tokens}${figureStyle}${lineStyle}svg { background: var(--surface); }`;
   copy.prepend(style);
   return `${new XMLSerializer().serializeToString(copy)}\n`;
-}
-
-/** Gives the browser a text to keep as a file. */
-export function saveText(name: string, type: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  // the browser has taken it by then
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
 
 /** Keeps a figure as SVG and its numbers as CSV. `name` is that of the files, without ending. */

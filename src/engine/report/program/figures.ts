@@ -57,7 +57,7 @@ export function programFigure(id: string, title: string, roll: ProgrammedRoll, f
       height: 150,
       marks: [
         ...curve(shareNames(roll).first, (r) => r.share1, 'torque'),
-        ...curve(shareNames(roll).second, (r) => r.share2, 'speed'),
+        ...curve(shareNames(roll).second, (r) => r.share2, 'neutral'),
         ...curve('torque differential', (r) => r.torqueDifferential, 'neutral', 'reference'),
       ],
     });
@@ -67,7 +67,7 @@ export function programFigure(id: string, title: string, roll: ProgrammedRoll, f
       height: 110,
       marks: [
         ...curve(has((r) => r.drumNip) ? 'rider roller' : 'nip', (r) => r.nip, 'neutral'),
-        ...curve('each drum', (r) => r.drumNip, 'speed'),
+        ...curve('each drum', (r) => r.drumNip, 'neutral', 'reference'),
       ],
     });
   const motors = motorPanel(roll, diameter, format);
@@ -88,7 +88,7 @@ export function shareNames({ result }: ProgrammedRoll): { first: string; second:
     : { first: 'the roll’s own motor', second: 'drum' };
 }
 
-const motorSignals = ['torque', 'speed', 'neutral'] as const;
+const motorSignals = ['torque', 'neutral'] as const;
 
 function motorPanel({ motors }: ProgrammedRoll, diameter: Float64Array, format: Format): Panel | undefined {
   const names = motors[0]?.map((m) => m.name) ?? [];

@@ -255,8 +255,12 @@ function NextList({ board }: { readonly board: BoardDocument }): ReactNode {
   );
 }
 
-const whatIsMissing = ({ row, why }: NextEntry): string =>
-  row !== undefined && why.startsWith(`${row}: `) ? why.slice(row.length + 2) : why;
+/** What is said of several drives alike is said without the name of one of them. */
+const whatIsMissing = ({ row, why }: NextEntry): string => {
+  if (row === undefined) return why;
+  const said = why.startsWith(`${row}: `) ? why.slice(row.length + 2) : why;
+  return said.replace(`the drive of ${row} `, 'the drive ').replace(` of ${row} yet`, ' yet');
+};
 
 const isAbnormal = ({ weight }: NextEntry): boolean =>
   weight === 'unreadable' ||

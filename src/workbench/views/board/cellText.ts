@@ -45,7 +45,11 @@ export function cellParts(cell: Exclude<BoardCell, { readonly state: 'missing' }
 
 /** Why a cell is empty, short enough for the table; the whole reason stands in its details. */
 export const missingWords = (cell: Extract<BoardCell, { readonly state: 'missing' }>): string =>
-  cell.action?.kind === 'identify' ? 'not identified' : cell.reason;
+  cell.action?.kind === 'identify'
+    ? 'not identified'
+    : cell.action?.kind === 'state-drive' && cell.reason.includes('line.yaml itself')
+      ? 'no drive file'
+      : cell.reason;
 
 /** A cell in one line of text, for copying and reading out. */
 export function cellText(cell: BoardCell, units: Units): string {

@@ -62,24 +62,12 @@ export function panelsOf(roll: ProgrammedRoll, { limits, web }: Product): PanelM
   const panels: PanelModel[] = [
     {
       id: 'tension',
-      label: 'Force per width',
-      symbol: 'F',
+      label: 'Tension',
+      symbol: 'T',
       quantity: 'tensionPerWidth',
-      height: 190,
+      height: 160,
       knob: 'tension',
-      curves: [
-        ...curve(rows, 'tension', (r) => r.tension, 'tension'),
-        ...(roll.result.role === 'winder'
-          ? curve(rows, 'wound-on tension', (r) => r.woundOnTension, 'neutral')
-          : []),
-      ],
-      ...(rows.some((r) => r.woundOnBounds) && {
-        band: {
-          low: values(rows, (r) => r.woundOnBounds?.lower),
-          high: values(rows, (r) => r.woundOnBounds?.upper),
-          label: 'wound-on tension while λ is not measured',
-        },
-      }),
+      curves: curve(rows, 'tension', (r) => r.tension, 'tension'),
       ...(limits.lowestTension !== undefined && { lowest: limits.lowestTension }),
       ...(highest !== undefined && { highest }),
     },
@@ -95,7 +83,7 @@ export function panelsOf(roll: ProgrammedRoll, { limits, web }: Product): PanelM
       knob: 'torque_differential',
       curves: [
         ...curve(rows, names.first, (r) => r.share1, 'torque'),
-        ...curve(rows, names.second, (r) => r.share2, 'speed'),
+        ...curve(rows, names.second, (r) => r.share2, 'neutral'),
         ...curve(rows, 'torque differential', (r) => r.torqueDifferential, 'neutral', 'reference'),
       ],
     });
@@ -114,12 +102,28 @@ export function panelsOf(roll: ProgrammedRoll, { limits, web }: Product): PanelM
           (r) => r.nip,
           'neutral',
         ),
-        ...curve(rows, 'each drum', (r) => r.drumNip, 'speed'),
+        ...curve(rows, 'each drum', (r) => r.drumNip, 'neutral', 'reference'),
       ],
       ...(limits.lowestNip !== undefined && { lowest: limits.lowestNip }),
       ...(limits.highestNip !== undefined && { highest: limits.highestNip }),
     });
-  const signals: readonly Signal[] = ['torque', 'speed', 'neutral'];
+  if (roll.result.role === 'winder' && rows.some((r) => r.woundOnTension !== undefined))
+    panels.push({
+      id: 'wound-on',
+      label: 'Wound-on tension',
+      symbol: 'WOT',
+      quantity: 'tensionPerWidth',
+      height: 130,
+      curves: curve(rows, 'wound-on tension', (r) => r.woundOnTension, 'tension'),
+      ...(rows.some((r) => r.woundOnBounds) && {
+        band: {
+          low: values(rows, (r) => r.woundOnBounds?.lower),
+          high: values(rows, (r) => r.woundOnBounds?.upper),
+          label: 'while λ is not measured',
+        },
+      }),
+      ...(web.strength !== undefined && { highest: web.strength }),
+    });
   const motors = roll.motors[0]?.map((m) => m.name) ?? [];
   if (motors.length > 0)
     panels.push({
@@ -130,7 +134,8 @@ export function panelsOf(roll: ProgrammedRoll, { limits, web }: Product): PanelM
       height: 130,
       curves: motors.map((name, k) => ({
         label: name,
-        signal: signals[k % signals.length] as Signal,
+        // two motors of one roll at most: the first green, the second in ink
+        signal: k === 0 ? 'torque' : 'neutral',
         meaning: 'model',
         y: roll.motors.map((m) => m[k]?.torque ?? Number.NaN),
       })),
