@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { expectAccessible, keepPicture, startWorkbench, type Workbench } from './support.js';
+import { axeViolations, expectAccessible, keepPicture, startWorkbench, type Workbench } from './support.js';
 
 let workbench: Workbench;
 beforeAll(async () => {
@@ -91,6 +91,23 @@ describe('programs', () => {
     // 1 pli = 175.127 N/m
     await expect.poll(first).toBeCloseTo(si / 175.127, 2);
     expect(await page.locator('table').first().textContent()).toContain('pli');
+  });
+
+  test('settings and tabs by keys alone', async () => {
+    const page = await openProgram();
+    await page.getByRole('tab', { name: 'Tension' }).focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await page.getByRole('tab', { name: 'Nip' }).getAttribute('aria-selected')).toBe('true');
+    await expect.poll(() => new URL(page.url()).searchParams.get('knob')).toBe('nip');
+    const button = page.getByRole('button', { name: 'Units and colours' });
+    await button.focus();
+    await page.keyboard.press('Enter');
+    const dialog = page.getByRole('dialog', { name: 'Units and colours' });
+    await dialog.waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+    expect(await button.evaluate((b) => b.ownerDocument.activeElement === b)).toBe(true);
   });
 
   test('a program that breaks a limit says which, and where', async () => {

@@ -1,4 +1,5 @@
 import { type ReactNode, useMemo, useState } from 'react';
+import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useSearchParams } from 'wouter';
 import type { Line } from '../../../engine/line/line.js';
 import type { ProgramLimit } from '../../../engine/program/limits.js';
@@ -99,7 +100,6 @@ export function ProgramEditor({ line, document, text, handle, other }: Props): R
     const schedule = stated[at.knob];
     return schedule && withHandle(schedule, at.id, at, build, at.knob === 'torque_differential');
   };
-  const chosen = stated[knob] as ScheduleDocument;
   const { schedules } = roll.result.maker;
   const curveOf = {
     tension: schedules.tension,
@@ -170,27 +170,27 @@ export function ProgramEditor({ line, document, text, handle, other }: Props): R
         <RowTable roll={roll} />
       </div>
       <aside className="panel">
-        <div className="tabs" role="tablist" aria-label="Schedule">
+        <Tabs selectedKey={knob} onSelectionChange={(k) => k !== knob && set({ knob: String(k) })}>
+          <TabList className="tabs" aria-label="Schedule">
+            {knobs.map((k) => (
+              <Tab key={k} id={k}>
+                {knobWords[k]}
+              </Tab>
+            ))}
+          </TabList>
           {knobs.map((k) => (
-            <button
-              key={k}
-              type="button"
-              role="tab"
-              aria-selected={k === knob}
-              onClick={() => set({ knob: k })}
-            >
-              {knobWords[k]}
-            </button>
+            <TabPanel key={k} id={k}>
+              <KnobPanel
+                knob={k}
+                schedule={scheduleOf(k) as ScheduleDocument}
+                build={build}
+                inForce={roll.result.knobs.find((known) => known.name === knobWords[k].toLowerCase())}
+                at={(d) => curveOf[k]?.at(d) ?? Number.NaN}
+                onChange={(after, words) => change(k, after, words)}
+              />
+            </TabPanel>
           ))}
-        </div>
-        <KnobPanel
-          knob={knob}
-          schedule={drag?.knob === knob ? drag.schedule : chosen}
-          build={build}
-          inForce={roll.result.knobs.find((k) => k.name === knobWords[knob].toLowerCase())}
-          at={(d) => curveOf[knob]?.at(d) ?? Number.NaN}
-          onChange={(after, words) => change(knob, after, words)}
-        />
+        </Tabs>
         <h2>Limits</h2>
         <LimitList limits={roll.limits} />
         <h2>Findings</h2>
