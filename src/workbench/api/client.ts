@@ -43,6 +43,11 @@ export async function getJson<T>(path: string, signal?: AbortSignal): Promise<T>
   return (await ask(path, signal ? { signal } : undefined)).json() as Promise<T>;
 }
 
+/** Doubles as the server sends them. */
+export async function getBuckets(path: string, signal: AbortSignal): Promise<Float64Array> {
+  return new Float64Array(await (await ask(path, { signal })).arrayBuffer());
+}
+
 /** Saves a document that rests on a version; 409 as an {@link ApiError} when it changed meanwhile, and nothing is written. */
 export async function putText<T>(path: string, text: string, version: string): Promise<T> {
   const answer = await ask(path, {

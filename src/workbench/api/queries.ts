@@ -6,7 +6,7 @@ import type { LineDocument } from '../../engine/project/line/lineDocument.js';
 import type { ProductDocument } from '../../engine/project/product/productDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { getJson } from './client.js';
-import type { Editable, FolderInfo, ListedDocument, ListedIdentification } from './types.js';
+import type { Editable, FolderInfo, ListedDocument, ListedIdentification, RecordingTrace } from './types.js';
 
 const name = encodeURIComponent;
 
@@ -53,5 +53,10 @@ export const queries = {
       queryKey: ['identifications', identification],
       queryFn: ({ signal }) =>
         getJson<IdentificationDocument>(`/api/identifications/${name(identification)}`, signal),
+    }),
+  recordingTrace: (recording: string) =>
+    queryOptions({
+      queryKey: ['recordings', recording, 'trace'],
+      queryFn: ({ signal }) => getJson<RecordingTrace>(`/api/recordings/${name(recording)}`, signal),
     }),
 };

@@ -1,5 +1,6 @@
 import type { ErrorCode, Where } from '../../engine/errors.js';
 import type { Finding, Verdict } from '../../engine/findings.js';
+import type { RawColumn, Role, Source } from '../../engine/recording/recording.js';
 
 /** What is wrong and what moves on, as the server says it. */
 export interface Problem {
@@ -50,4 +51,29 @@ export interface ListedIdentification {
 export interface FolderChange {
   readonly path: string;
   readonly version?: string | null;
+}
+
+/** A recording that is ready for drawing: columns in the file's own units, and its axis. */
+export interface RecordingTrace {
+  readonly file: string;
+  /** Another one, another recording. */
+  readonly key: string;
+  readonly samples: number;
+  /** Seconds; where no column is the time, the number of the row. */
+  readonly time: {
+    readonly unit: 's' | 'row';
+    readonly header: string;
+    readonly from: number;
+    readonly to: number;
+  };
+  readonly columns: readonly TraceColumn[];
+  readonly findings: readonly Finding[];
+  readonly source: Source;
+}
+
+export interface TraceColumn {
+  readonly header: string;
+  readonly unit?: string;
+  readonly kind: RawColumn['kind'];
+  readonly role?: Role;
 }

@@ -30,4 +30,6 @@ export function applyTheme(theme: Theme): void {
   sheet.replaceSync(`${themeStyle(theme)}${lineStyle}${figureStyle}`);
   if (!document.adoptedStyleSheets.includes(sheet)) document.adoptedStyleSheets.push(sheet);
   localStorage.setItem(key, theme);
+  // what is drawn on a canvas has to be drawn again
+  window.dispatchEvent(new Event('tautline-theme'));
 }
