@@ -27,6 +27,13 @@ export interface EditableDocument {
   readonly error?: ErrorDocument;
 }
 
+/** A document in a place of its own kind, as it is listed. */
+export interface ListedDocument {
+  readonly name: string;
+  readonly version?: string;
+  readonly error?: ErrorDocument;
+}
+
 /** What a text says. */
 export interface Understood {
   readonly document: unknown;

@@ -2,21 +2,25 @@ import { readdir } from 'node:fs/promises';
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox';
 import { Type } from 'typebox';
 import { isTautlineError } from '../../engine/errors.js';
+import { driveSchema } from '../../engine/project/drive.js';
+import { lineSchema } from '../../engine/project/line/lineDocument.js';
+import { productSchema } from '../../engine/project/product/productDocument.js';
 import { confinePath } from '../../node/files/confinePath.js';
 import { fileError } from '../../node/files/fileError.js';
 import type { Context } from '../context.js';
-import { conditionOf, fileIn, readEditable, type Understand, writeEditable } from '../documents/editable.js';
+import {
+  conditionOf,
+  fileIn,
+  type ListedDocument,
+  readEditable,
+  type Understand,
+  writeEditable,
+} from '../documents/editable.js';
 import { understandDrive, understandLine, understandProduct } from '../documents/understand.js';
-import { type ErrorDocument, errorDocument } from '../errorReply.js';
-import { Document, errors, Name, strict, Version } from '../schemas/common.js';
+import { errorDocument } from '../errorReply.js';
+import { EditableAnswer, ListedDocuments } from '../schemas/answers.js';
+import { errors, Name, strict } from '../schemas/common.js';
 
-const Editable = Type.Object({
-  text: Type.String(),
-  version: Version,
-  document: Type.Optional(Document),
-  findings: Document,
-  error: Type.Optional(Document),
-});
 const TextBody = Type.Object({ text: Type.String() }, strict);
 const SaveHeaders = Type.Object({
   'if-match': Type.Optional(Type.String({ maxLength: 200 })),
@@ -24,20 +28,16 @@ const SaveHeaders = Type.Object({
 });
 const NameParams = Type.Object({ name: Name }, strict);
 const NoQuery = Type.Object({}, strict);
-const response = { 200: Editable, ...errors };
-
-/** A document in a place of its own kind, as it is listed. */
-interface ListedDocument {
-  readonly name: string;
-  readonly version?: string;
-  readonly error?: ErrorDocument;
-}
+/** The schema that documents of each place are checked against. */
+const schemas = { line: lineSchema, products: productSchema, drives: driveSchema } as const;
+const answers = (place: keyof typeof schemas) => ({ 200: EditableAnswer(schemas[place]), ...errors });
 
 /** The documents that are edited: the line, its products and its drives. */
 export const documentRoutes =
   ({ folder }: Context): FastifyPluginAsyncTypebox =>
   async (app) => {
     const understand = understandLine(folder);
+    const response = answers('line');
     app.get('/api/line', { schema: { summary: 'line.yaml', querystring: NoQuery, response } }, () =>
       readEditable(folder, 'line.yaml', understand),
     );
@@ -62,13 +62,14 @@ export const documentRoutes =
 const placeRoutes =
   (folder: string, place: 'products' | 'drives', understand: Understand): FastifyPluginAsyncTypebox =>
   async (app) => {
+    const response = answers(place);
     app.get(
       `/api/${place}`,
       {
         schema: {
           summary: `the documents in ${place}`,
           querystring: NoQuery,
-          response: { 200: Document, ...errors },
+          response: { 200: ListedDocuments, ...errors },
         },
       },
       () => listOf(folder, place, understand),

@@ -7,7 +7,8 @@ import { readYamlDocument } from '../../node/documents/yamlDocument.js';
 import { confinePath } from '../../node/files/confinePath.js';
 import type { Context } from '../context.js';
 import { errorDocument } from '../errorReply.js';
-import { Document, errors, strict, Units } from '../schemas/common.js';
+import { BoardAnswer, FolderAnswer } from '../schemas/answers.js';
+import { errors, strict, Units } from '../schemas/common.js';
 
 const UnitsQuery = Type.Object({ units: Units }, strict);
 
@@ -24,13 +25,7 @@ export const folderRoutes =
           summary: 'what this line folder is',
           querystring: Type.Object({}, strict),
           response: {
-            200: Type.Object({
-              name: Type.String(),
-              line: Type.Optional(Type.String()),
-              invented: Type.Boolean(),
-              programVersion: Type.String(),
-              error: Type.Optional(Document),
-            }),
+            200: FolderAnswer,
             ...errors,
           },
         },
@@ -54,7 +49,7 @@ export const folderRoutes =
         schema: {
           summary: 'the commissioning board',
           querystring: UnitsQuery,
-          response: { 200: Document, ...errors },
+          response: { 200: BoardAnswer, ...errors },
         },
       },
       (request) => pool.run('board', { folder, today: today(), units: request.query.units ?? 'si' }),

@@ -19,7 +19,14 @@ import { writeResult } from '../../node/lineFolder/writeResult.js';
 import type { Context } from '../context.js';
 import { fileIn, versionOf } from '../documents/editable.js';
 import type { IdentifyOptionsDocument, IdentifyResultDocument } from '../jobs/tasks.js';
-import { Document, errors, Name, strict } from '../schemas/common.js';
+import {
+  ComparisonAnswer,
+  FeedForwardAnswer,
+  PlayedAnswer,
+  ResultAnswer,
+  ResultsAnswer,
+} from '../schemas/answers.js';
+import { errors, Name, strict } from '../schemas/common.js';
 import { CompareBody, FeedForwardQuery, IdentifyBody, PlayQuery } from '../schemas/identifications.js';
 import { today } from './folder.js';
 import { JobStarted } from './jobs.js';
@@ -43,7 +50,7 @@ export const identificationRoutes =
         schema: {
           summary: 'the results of the folder, with what is stale about them',
           querystring: Type.Object({}, strict),
-          response: { 200: Document, ...errors },
+          response: { 200: ResultsAnswer, ...errors },
         },
       },
       () => pool.run('listIdentifications', { folder }),
@@ -51,7 +58,7 @@ export const identificationRoutes =
 
     app.get(
       '/api/identifications/:name',
-      { schema: { summary: 'one result', params: Params, response: { 200: Document, ...errors } } },
+      { schema: { summary: 'one result', params: Params, response: { 200: ResultAnswer, ...errors } } },
       (request) => read(request.params.name),
     );
 
@@ -62,7 +69,7 @@ export const identificationRoutes =
           summary: 'the torque feed-forward of a result',
           params: Params,
           querystring: FeedForwardQuery,
-          response: { 200: Document, ...errors },
+          response: { 200: FeedForwardAnswer, ...errors },
         },
       },
       async (request) => {
@@ -80,7 +87,7 @@ export const identificationRoutes =
           summary: 'what the web would have felt in a recording, without and with the feed-forward',
           params: Params,
           querystring: PlayQuery,
-          response: { 200: Document, ...errors },
+          response: { 200: PlayedAnswer, ...errors },
         },
       },
       async (request) => {
@@ -126,7 +133,7 @@ export const identificationRoutes =
         schema: {
           summary: 'what changed between two results',
           body: CompareBody,
-          response: { 200: Document, ...errors },
+          response: { 200: ComparisonAnswer, ...errors },
         },
       },
       async (request) => {

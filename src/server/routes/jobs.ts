@@ -3,10 +3,11 @@ import { Type } from 'typebox';
 import { TautlineError } from '../../engine/errors.js';
 import type { Context } from '../context.js';
 import type { JobDocument } from '../jobs/jobs.js';
-import { Document, errors, Hash, strict } from '../schemas/common.js';
+import { JobAnswer } from '../schemas/answers.js';
+import { errors, Hash, strict } from '../schemas/common.js';
 
 const Params = Type.Object({ id: Hash }, strict);
-const response = { 200: Document, ...errors };
+const response = { 200: JobAnswer, ...errors };
 
 export const JobStarted = Type.Object({ job: Hash });
 

@@ -4,8 +4,9 @@ import { Type } from 'typebox';
 import { TautlineError } from '../../engine/errors.js';
 import type { Context } from '../context.js';
 import { fileIn } from '../documents/editable.js';
-import type { Statements } from '../jobs/tasks.js';
-import { Document, errors, Hash, Name, strict } from '../schemas/common.js';
+import type { Proposal, Statements } from '../jobs/tasks.js';
+import { ProposalAnswer, RecordingsAnswer } from '../schemas/answers.js';
+import { errors, Hash, Name, strict } from '../schemas/common.js';
 import { ImportBody, StatementsBody } from '../schemas/recordings.js';
 import { today } from './folder.js';
 import { JobStarted } from './jobs.js';
@@ -19,7 +20,10 @@ export const recordingRoutes =
     // a dropped file is taken as it comes, whatever it calls itself; only its upload sees a body like this
     app.addContentTypeParser('application/octet-stream', (_, body, done) => done(null, body));
 
-    const proposed = async (upload: string, statements: Statements): Promise<object> => {
+    const proposed = async (
+      upload: string,
+      statements: Statements,
+    ): Promise<{ upload: string; proposal: Proposal }> => {
       const { file } = await uploads.find(upload);
       const path = `${folder}/${file}`;
       return { upload, proposal: await pool.run('propose', { file: path, statements }) };
@@ -31,7 +35,7 @@ export const recordingRoutes =
         schema: {
           summary: 'the recordings of the folder',
           querystring: Type.Object({}, strict),
-          response: { 200: Document, ...errors },
+          response: { 200: RecordingsAnswer, ...errors },
         },
       },
       () => recordings.list(),
@@ -44,7 +48,7 @@ export const recordingRoutes =
           summary: 'takes a file in as it was dropped and says how it would be read',
           querystring: Type.Object({ name: Name }, strict),
           consumes: ['application/octet-stream'],
-          response: { 201: Document, ...errors },
+          response: { 201: ProposalAnswer, ...errors },
         },
       },
       async (request, reply) => {
@@ -64,7 +68,7 @@ export const recordingRoutes =
         schema: {
           summary: 'how an upload would be read',
           params: UploadParams,
-          response: { 200: Document, ...errors },
+          response: { 200: ProposalAnswer, ...errors },
         },
       },
       (request) => proposed(request.params.upload, {}),
@@ -77,7 +81,7 @@ export const recordingRoutes =
           summary: 'how an upload would be read with what is stated about it',
           params: UploadParams,
           body: StatementsBody,
-          response: { 200: Document, ...errors },
+          response: { 200: ProposalAnswer, ...errors },
         },
       },
       (request) => proposed(request.params.upload, request.body as Statements),

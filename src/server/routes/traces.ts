@@ -2,7 +2,8 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox';
 import { Type } from 'typebox';
 import { TautlineError } from '../../engine/errors.js';
 import type { Context } from '../context.js';
-import { Document, errors, Name, strict } from '../schemas/common.js';
+import { TraceAnswer } from '../schemas/answers.js';
+import { errors, Name, strict } from '../schemas/common.js';
 import { TraceQuery } from '../schemas/recordings.js';
 import { readStretch } from '../traces/readTrace.js';
 import type { TraceDocument } from '../traces/traceDocument.js';
@@ -20,7 +21,7 @@ export const traceRoutes =
         schema: {
           summary: 'columns, roles, time axis and findings of a recording',
           params: Params,
-          response: { 200: Document, ...errors },
+          response: { 200: TraceAnswer, ...errors },
         },
       },
       async (request) => recordings.traceOf(await recordings.fileOf(request.params.name)),
@@ -33,7 +34,7 @@ export const traceRoutes =
           summary: 'least and greatest values of a column between two times, as doubles [start, min, max]',
           params: Params,
           querystring: TraceQuery,
-          response: { 200: Document, ...errors },
+          response: { 200: Type.Unsafe<unknown>({ type: 'string', format: 'binary' }), ...errors },
         },
       },
       async (request, reply) => {

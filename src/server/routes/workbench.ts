@@ -33,7 +33,7 @@ export async function workbenchRoutes(
     isBuilt
       ? reply.header('cache-control', 'no-cache').sendFile('index.html')
       : reply.type('text/html; charset=utf-8').header('cache-control', 'no-store').send(notBuilt);
-  app.get('/', (_, reply) => firstPage(reply));
+  app.get('/', { schema: { hide: true } }, (_, reply) => firstPage(reply));
   app.setNotFoundHandler((request, reply) => {
     const path = request.url.split('?', 1)[0];
     const isView = request.method === 'GET' && !/^\/(api|assets)(\/|$)/.test(path);

@@ -7,8 +7,6 @@ export const Hash = Type.String({ pattern: '^[0-9a-f]{16,64}$' });
 /** SHA-256 of the bytes of a document. */
 export const Version = Type.String({ pattern: '^[0-9a-f]{64}$' });
 export const Units = Type.Optional(Type.Union([Type.Literal('si'), Type.Literal('us')]));
-/** Any JSON value of a shape that another schema or type of the program states. */
-export const Document = Type.Unknown();
 
 export const strict = { additionalProperties: false } as const;
 
