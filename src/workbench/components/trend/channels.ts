@@ -1,9 +1,8 @@
 import type { Role } from '../../../engine/recording/recording.js';
 import { roleQuantities } from '../../../engine/recording/roleProposal.js';
 import { parseUnit } from '../../../engine/units/parse.js';
-import { type QuantityKey, quantity } from '../../../engine/units/quantity.js';
+import { type QuantityKey, quantity, type Unit } from '../../../engine/units/quantity.js';
 import type { RecordingTrace, TraceColumn } from '../../api/types.js';
-import type { Units } from '../../state/units.js';
 
 /** A column of a recording as a trend shows it. */
 export interface TrendChannel {
@@ -81,7 +80,7 @@ export interface Lane {
 }
 
 /** Lanes in the order of their first channels: speeds, torques and tensions of one quantity together, everything else alone. */
-export function lanesOf(channels: readonly TrendChannel[], units: Pick<Units, 'unit'>): Lane[] {
+export function lanesOf(channels: readonly TrendChannel[], units: { unit(key: QuantityKey): Unit }): Lane[] {
   const groups = new Map<string, TrendChannel[]>();
   for (const channel of channels) {
     const id =
