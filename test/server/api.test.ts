@@ -66,6 +66,7 @@ describe('documents', () => {
     ['line', 'line.yaml'],
     ['products/coated-paper-80', 'products/coated-paper-80.yaml'],
     ['drives/pull-roll', 'drives/pull-roll.yaml'],
+    ['rolls/coated-paper-80', 'rolls/coated-paper-80.yaml'],
   ])('/api/%s is the file with its version, and is saved byte for byte', async (route, file) => {
     const before = await server.json<Editable>(`/api/${route}`);
     expect(before.text).toBe(readFileSync(at(file), 'utf8'));

@@ -31,7 +31,7 @@ export function exportText(hold = 3): string {
 /** A small line folder: the documents of the demo line, and one recording. */
 export function lineFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'tautline-server-'));
-  for (const part of ['line.yaml', 'drives', 'products'])
+  for (const part of ['line.yaml', 'drives', 'products', 'rolls'])
     cpSync(join(root, 'demo', part), join(folder, part), { recursive: true });
   mkdirSync(join(folder, 'exports'));
   writeFileSync(join(folder, 'exports', 'pull-roll.as-found.csv'), exportText());

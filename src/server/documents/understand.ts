@@ -5,6 +5,7 @@ import { parseDriveDocument } from '../../node/documents/readDrive.js';
 import { parsePlacedDocument } from '../../node/documents/yamlDocument.js';
 import { resolveReferences } from '../../node/lineFolder/readLine.js';
 import { parseProduct } from '../../node/lineFolder/readProduct.js';
+import { parseRoll } from '../../node/lineFolder/readRoll.js';
 import type { Understand } from './editable.js';
 
 export const understandDrive: Understand = (text, file) => ({
@@ -14,6 +15,11 @@ export const understandDrive: Understand = (text, file) => ({
 
 export const understandProduct: Understand = (text, file) => ({
   document: parseProduct(text, file).document,
+  findings: [],
+});
+
+export const understandRoll: Understand = (text, file) => ({
+  document: parseRoll(text, file).document,
   findings: [],
 });
 

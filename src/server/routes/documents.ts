@@ -5,6 +5,7 @@ import { isTautlineError } from '../../engine/errors.js';
 import { driveSchema } from '../../engine/project/drive.js';
 import { lineSchema } from '../../engine/project/line/lineDocument.js';
 import { productSchema } from '../../engine/project/product/productDocument.js';
+import { rollSchema } from '../../engine/project/roll/rollDocument.js';
 import { confinePath } from '../../node/files/confinePath.js';
 import { fileError } from '../../node/files/fileError.js';
 import type { Context } from '../context.js';
@@ -16,7 +17,12 @@ import {
   type Understand,
   writeEditable,
 } from '../documents/editable.js';
-import { understandDrive, understandLine, understandProduct } from '../documents/understand.js';
+import {
+  understandDrive,
+  understandLine,
+  understandProduct,
+  understandRoll,
+} from '../documents/understand.js';
 import { errorDocument } from '../errorReply.js';
 import { EditableAnswer, ListedDocuments } from '../schemas/answers.js';
 import { errors, Name, strict } from '../schemas/common.js';
@@ -29,10 +35,15 @@ const SaveHeaders = Type.Object({
 const NameParams = Type.Object({ name: Name }, strict);
 const NoQuery = Type.Object({}, strict);
 /** The schema that documents of each place are checked against. */
-const schemas = { line: lineSchema, products: productSchema, drives: driveSchema } as const;
+const schemas = {
+  line: lineSchema,
+  products: productSchema,
+  drives: driveSchema,
+  rolls: rollSchema,
+} as const;
 const answers = (place: keyof typeof schemas) => ({ 200: EditableAnswer(schemas[place]), ...errors });
 
-/** The documents that are edited: the line, its products and its drives. */
+/** The documents that are edited: the line, its products, drives and rolls. */
 export const documentRoutes =
   ({ folder }: Context): FastifyPluginAsyncTypebox =>
   async (app) => {
@@ -57,10 +68,15 @@ export const documentRoutes =
     );
     await app.register(placeRoutes(folder, 'products', understandProduct));
     await app.register(placeRoutes(folder, 'drives', understandDrive));
+    await app.register(placeRoutes(folder, 'rolls', understandRoll));
   };
 
 const placeRoutes =
-  (folder: string, place: 'products' | 'drives', understand: Understand): FastifyPluginAsyncTypebox =>
+  (
+    folder: string,
+    place: Exclude<keyof typeof schemas, 'line'>,
+    understand: Understand,
+  ): FastifyPluginAsyncTypebox =>
   async (app) => {
     const response = answers(place);
     app.get(

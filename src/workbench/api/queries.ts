@@ -4,6 +4,7 @@ import type { DriveDocument } from '../../engine/project/drive.js';
 import type { IdentificationDocument } from '../../engine/project/identification.js';
 import type { LineDocument } from '../../engine/project/line/lineDocument.js';
 import type { ProductDocument } from '../../engine/project/product/productDocument.js';
+import type { RollDocument } from '../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { getJson } from './client.js';
 import type { Editable, FolderInfo, ListedDocument, ListedIdentification, RecordingTrace } from './types.js';
@@ -37,6 +38,16 @@ export const queries = {
     queryOptions({
       queryKey: ['products', product],
       queryFn: ({ signal }) => getJson<Editable<ProductDocument>>(`/api/products/${name(product)}`, signal),
+    }),
+  rolls: () =>
+    queryOptions({
+      queryKey: ['rolls'],
+      queryFn: ({ signal }) => getJson<ListedDocument[]>('/api/rolls', signal),
+    }),
+  roll: (roll: string) =>
+    queryOptions({
+      queryKey: ['rolls', roll],
+      queryFn: ({ signal }) => getJson<Editable<RollDocument>>(`/api/rolls/${name(roll)}`, signal),
     }),
   drive: (drive: string) =>
     queryOptions({

@@ -2,6 +2,7 @@ import { isTautlineError } from '../../engine/errors.js';
 import type { JsonSchema } from '../../engine/project/jsonSchema.js';
 import { type LineDocument, lineSchema } from '../../engine/project/line/lineDocument.js';
 import { type ProductDocument, productSchema } from '../../engine/project/product/productDocument.js';
+import { type RollDocument, rollSchema } from '../../engine/project/roll/rollDocument.js';
 import { restateUnits } from '../../engine/project/unitKeys.js';
 import type { Problem } from '../api/types.js';
 import { dataOf } from '../yaml/patch.js';
@@ -36,6 +37,9 @@ const unreadable = (message: string): Problem => ({
 
 export const readLineText = (text: string): Read<LineDocument> =>
   read(text, lineSchema, (data) => Array.isArray((data as Partial<LineDocument>).sections));
+
+export const readRollText = (text: string): Read<RollDocument> =>
+  read(text, rollSchema, (data) => typeof (data as Partial<RollDocument>).wind === 'object');
 
 export const readProductText = (text: string): Read<ProductDocument> =>
   read(text, productSchema, (data) => typeof (data as Partial<ProductDocument>).web === 'object');

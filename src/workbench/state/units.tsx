@@ -1,5 +1,5 @@
 import { createContext, type ReactNode, useCallback, useContext, useMemo, useState } from 'react';
-import { roundedAlike, shortNumber } from '../../engine/report/format.js';
+import { type Format, roundedAlike, shortNumber } from '../../engine/report/format.js';
 import { displayUnit } from '../../engine/units/convert.js';
 import {
   type QuantityKey,
@@ -117,3 +117,9 @@ export const choosable: readonly QuantityKey[] = [
 
 /** Units that are offered for a quantity: those of the system, then the others. */
 export const offered = (key: QuantityKey): readonly Unit[] => quantity(key).units;
+
+/** The units shown as the figures of the engine ask for them. */
+export const axisFormat = (units: Units): Pick<Format, 'samples' | 'axis'> => ({
+  samples: (key, si) => Float64Array.from(si, (v) => units.value(key, v)),
+  axis: (what, symbol, key) => `${what}, ${symbol} [${units.unit(key).label}]`,
+});

@@ -14,6 +14,7 @@ export const viewAddresses = [
   { id: 'board', label: 'Board', pattern: '/', path: '/' },
   { id: 'line', label: 'Line', pattern: '/line', path: '/line' },
   { id: 'programs', label: 'Programs', pattern: '/programs/:product?', path: '/programs' },
+  { id: 'roll', label: 'Roll', pattern: '/roll/:roll?', path: '/roll' },
 ] as const satisfies readonly ViewAddress[];
 export type ViewId = (typeof viewAddresses)[number]['id'];
 

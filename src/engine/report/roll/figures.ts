@@ -3,7 +3,12 @@ import type { Format } from '../format.js';
 import type { Figure } from '../svg/figure.js';
 
 /** Pressure, hoop stress and slip margin over the radius of a roll. */
-export function rollFigure(id: string, title: string, roll: RollPrediction, format: Format): Figure {
+export function rollFigure(
+  id: string,
+  title: string,
+  roll: RollPrediction,
+  format: Pick<Format, 'samples' | 'axis'>,
+): Figure {
   const radius = format.samples('length', roll.radius);
   const line = (y: Float64Array, signal: 'neutral' | 'tension' | 'torque', label: string) => ({
     kind: 'line' as const,

@@ -8,9 +8,6 @@ import type { ProgrammedRoll } from '../../../engine/program/programmedRoll.js';
 import type { ProductDocument, ScheduleDocument } from '../../../engine/project/product/productDocument.js';
 import { EmptyState, FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { Sign } from '../../components/Sign.js';
-import type { DraftHandle } from '../../state/drafts.js';
-import { useUnits } from '../../state/units.js';
-import { setSchedule } from './editProduct.js';
 import {
   buildOf,
   type Handle,
@@ -20,8 +17,11 @@ import {
   knobWords,
   withHandle,
   withoutPoint,
-} from './handles.js';
-import { KnobPanel } from './KnobPanel.js';
+} from '../../schedules/handles.js';
+import { KnobPanel } from '../../schedules/KnobPanel.js';
+import { setSchedule } from '../../schedules/setSchedule.js';
+import type { DraftHandle } from '../../state/drafts.js';
+import { useUnits } from '../../state/units.js';
 import { panelsOf } from './panels.js';
 import { programState, type Role, rollOf, withSchedule } from './programState.js';
 import { RowTable } from './RowTable.js';

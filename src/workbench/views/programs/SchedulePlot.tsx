@@ -2,8 +2,8 @@ import { type KeyboardEvent, type PointerEvent, type ReactNode, useId, useRef, u
 import { bandPath, linePath } from '../../../engine/report/svg/path.js';
 import { extent, linearScale, type Scale } from '../../../engine/report/svg/scale.js';
 import { SaveFigure } from '../../components/SaveFigure.js';
+import type { Handle, KnobKey } from '../../schedules/handles.js';
 import { useUnits } from '../../state/units.js';
-import type { Handle, KnobKey } from './handles.js';
 import { columnsOf, type PanelModel } from './panels.js';
 import {
   Axis,

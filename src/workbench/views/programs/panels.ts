@@ -3,8 +3,8 @@ import type { ProgrammedRoll } from '../../../engine/program/programmedRoll.js';
 import type { RollRow } from '../../../engine/program/rollRows.js';
 import { shareNames } from '../../../engine/report/program/figures.js';
 import type { FigureColumn } from '../../components/SaveFigure.js';
+import type { KnobKey } from '../../schedules/handles.js';
 import type { Units } from '../../state/units.js';
-import type { KnobKey } from './handles.js';
 
 export type Signal = 'speed' | 'torque' | 'tension' | 'neutral';
 

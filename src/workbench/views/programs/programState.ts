@@ -8,7 +8,7 @@ import { toProduct } from '../../../engine/project/product/toProduct.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
 import type { Problem } from '../../api/types.js';
 import { asProblem } from '../../line/readLine.js';
-import type { KnobKey } from './handles.js';
+import type { KnobKey } from '../../schedules/handles.js';
 
 export type Role = 'winder' | 'unwind';
 

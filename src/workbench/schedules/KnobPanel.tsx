@@ -1,9 +1,9 @@
 import type { ReactNode } from 'react';
-import type { KnobInForce } from '../../../engine/program/rollProgram.js';
-import type { Build } from '../../../engine/program/schedule/laws.js';
-import { type ScheduleDocument, scheduleLaws } from '../../../engine/project/product/productDocument.js';
-import { NumberEntry } from '../../components/NumberEntry.js';
-import { useUnits } from '../../state/units.js';
+import type { KnobInForce } from '../../engine/program/rollProgram.js';
+import type { Build } from '../../engine/program/schedule/laws.js';
+import { type ScheduleDocument, scheduleLaws } from '../../engine/project/product/productDocument.js';
+import { NumberEntry } from '../components/NumberEntry.js';
+import { useUnits } from '../state/units.js';
 import { type KnobKey, knobWords, withLaw, withoutPoint, withPointAt } from './handles.js';
 import { LawFormula } from './LawFormula.js';
 
@@ -11,14 +11,24 @@ interface Props {
   readonly knob: KnobKey;
   readonly schedule: ScheduleDocument;
   readonly build: Build;
-  readonly inForce: KnobInForce | undefined;
+  readonly inForce: Pick<KnobInForce, 'start' | 'end' | 'taper'> | undefined;
   /** The schedule as a function, hard start included. */
   readonly at: (diameter: number) => number;
   readonly onChange: (schedule: ScheduleDocument, words: string) => void;
+  /** False where the document knows no hard start. */
+  readonly mayStartHard?: boolean;
 }
 
 /** A schedule in exact values. */
-export function KnobPanel({ knob, schedule: s, build, inForce, at, onChange }: Props): ReactNode {
+export function KnobPanel({
+  knob,
+  schedule: s,
+  build,
+  inForce,
+  at,
+  onChange,
+  mayStartHard = true,
+}: Props): ReactNode {
   const units = useUnits();
   const name = knobWords[knob];
   const notBelow0 = (v: number): string | undefined =>
@@ -99,7 +109,8 @@ export function KnobPanel({ knob, schedule: s, build, inForce, at, onChange }: P
         </>
       )}
       <div className="row">
-        {s.law !== 'table' &&
+        {mayStartHard &&
+          s.law !== 'table' &&
           (s.hard_start ? (
             <button
               type="button"

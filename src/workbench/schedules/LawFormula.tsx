@@ -1,7 +1,7 @@
 import { lazy, type ReactNode, Suspense, useState } from 'react';
-import type { ScheduleDocument } from '../../../engine/project/product/productDocument.js';
+import type { ScheduleDocument } from '../../engine/project/product/productDocument.js';
 
-const Formula = lazy(async () => ({ default: (await import('../../components/Formula.js')).Formula }));
+const Formula = lazy(async () => ({ default: (await import('../components/Formula.js')).Formula }));
 
 const formulas: Readonly<Record<ScheduleDocument['law'], string>> = {
   constant: 'F(D) = F_0',

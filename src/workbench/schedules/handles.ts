@@ -1,9 +1,6 @@
-import { type Build, endFromTaper, lawCurve, taperFromEnd } from '../../../engine/program/schedule/laws.js';
-import type { ScheduleLaw } from '../../../engine/program/schedule/types.js';
-import type {
-  RollProgramDocument,
-  ScheduleDocument,
-} from '../../../engine/project/product/productDocument.js';
+import { type Build, endFromTaper, lawCurve, taperFromEnd } from '../../engine/program/schedule/laws.js';
+import type { ScheduleLaw } from '../../engine/program/schedule/types.js';
+import type { RollProgramDocument, ScheduleDocument } from '../../engine/project/product/productDocument.js';
 
 /** The knobs of a roll program, as the product names them. */
 export const knobKeys = ['tension', 'nip', 'torque_differential'] as const;

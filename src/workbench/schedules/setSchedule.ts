@@ -1,7 +1,7 @@
-import type { ScheduleDocument } from '../../../engine/project/product/productDocument.js';
-import { type Unit, unitById } from '../../../engine/units/quantity.js';
-import { type Path, replaceNode, setValues } from '../../yaml/patch.js';
-import { inUnit, type StatedKey, statedKey, valueAt } from '../../yaml/stated.js';
+import type { ScheduleDocument } from '../../engine/project/product/productDocument.js';
+import { type Unit, unitById } from '../../engine/units/quantity.js';
+import { type Path, replaceNode, setValues } from '../yaml/patch.js';
+import { inUnit, type StatedKey, statedKey, valueAt } from '../yaml/stated.js';
 
 const finest = { force: 0.01, length: 1e-4 };
 

@@ -1,0 +1,177 @@
+import { type ReactNode, useMemo } from 'react';
+import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
+import { useSearchParams } from 'wouter';
+import type { RollPrediction } from '../../../engine/program/roll/predictRoll.js';
+import type { Build } from '../../../engine/program/schedule/laws.js';
+import { createSchedule } from '../../../engine/program/schedule/schedule.js';
+import type { Schedule } from '../../../engine/program/schedule/types.js';
+import type { ScheduleDocument } from '../../../engine/project/product/productDocument.js';
+import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
+import { rollFigure } from '../../../engine/report/roll/figures.js';
+import type { Problem } from '../../api/types.js';
+import { FindingList, ProblemBox } from '../../components/FindingItem.js';
+import { NumberEntry } from '../../components/NumberEntry.js';
+import { FigurePlot } from '../../components/plot/FigurePlot.js';
+import { Waiting } from '../../components/Waiting.js';
+import { asProblem } from '../../line/readLine.js';
+import { KnobPanel } from '../../schedules/KnobPanel.js';
+import { setSchedule } from '../../schedules/setSchedule.js';
+import type { DraftHandle } from '../../state/drafts.js';
+import { axisFormat, useUnits } from '../../state/units.js';
+import { setValues } from '../../yaml/patch.js';
+import { inUnit, statedKey, valueAt } from '../../yaml/stated.js';
+import { RollTable } from './RollTable.js';
+import { Summary } from './Summary.js';
+import { useRollPrediction } from './useRollPrediction.js';
+
+const knobs = ['tension', 'torque_differential'] as const;
+const words = { tension: 'Tension', torque_differential: 'Torque differential' } as const;
+type Knob = (typeof knobs)[number];
+
+interface Props {
+  readonly document: RollDocument;
+  readonly text: string;
+  readonly handle: DraftHandle;
+  readonly name: string;
+}
+
+/** A roll with its schedules to change, and what follows from them. */
+export function RollEditor({ document, text, handle, name }: Props): ReactNode {
+  const units = useUnits();
+  const [search, setSearch] = useSearchParams();
+  const { outcome, isWinding } = useRollPrediction(document, units.system);
+  const knob = knobs.find((k) => k === search.get('knob') && document.wind[k]) ?? 'tension';
+  return (
+    <div className="editor">
+      <div>
+        {outcome === undefined && <Waiting />}
+        {outcome !== undefined && 'problem' in outcome && <ProblemBox problem={outcome.problem} />}
+        {outcome !== undefined && 'prediction' in outcome && (
+          <div aria-busy={isWinding}>
+            <RollPlot name={document.name ?? name} prediction={outcome.prediction} />
+            <RollTable prediction={outcome.prediction} />
+          </div>
+        )}
+      </div>
+      <aside className="panel">
+        <Tabs
+          selectedKey={knob}
+          onSelectionChange={(k) =>
+            setSearch(
+              (before) => {
+                const next = new URLSearchParams(before);
+                next.set('knob', String(k));
+                return next;
+              },
+              { replace: true },
+            )
+          }
+        >
+          <TabList className="tabs" aria-label="Schedule">
+            {knobs
+              .filter((k) => document.wind[k] !== undefined)
+              .map((k) => (
+                <Tab key={k} id={k}>
+                  {words[k]}
+                </Tab>
+              ))}
+          </TabList>
+          {knobs
+            .filter((k) => document.wind[k] !== undefined)
+            .map((k) => (
+              <TabPanel key={k} id={k}>
+                <RollKnob knob={k} document={document} text={text} handle={handle} />
+              </TabPanel>
+            ))}
+        </Tabs>
+        <NumberEntry
+          label="Nip force"
+          quantity="tensionPerWidth"
+          value={document.wind.nip_N_per_m}
+          refuse={(v) => (v >= 0 ? undefined : 'it cannot be below 0')}
+          onChange={(v) => handle.edit(setNip(text, v), 'nip force')}
+        />
+        {outcome !== undefined && 'prediction' in outcome && (
+          <>
+            <h2>What is in the roll</h2>
+            <Summary prediction={outcome.prediction} />
+            <h2>Findings</h2>
+            {outcome.prediction.findings.length === 0 && (
+              <p className="soft">Nothing speaks against this roll.</p>
+            )}
+            <FindingList findings={outcome.prediction.findings} />
+          </>
+        )}
+        <p className="soft">
+          The equations are verified; whether they hold for a web only a stack test and measured rolls can
+          say. A roll holds energy and weight: follow the machine’s risk assessment.
+        </p>
+      </aside>
+    </div>
+  );
+}
+
+function setNip(text: string, value: number): string {
+  const wind = valueAt(text, ['wind']) as object;
+  const stated = statedKey(wind, 'nip_', 'tensionPerWidth');
+  return setValues(text, [
+    [
+      ['wind', stated?.key ?? 'nip_N_per_m'],
+      stated === undefined ? Number(value.toFixed(2)) : inUnit(value, stated.unit, 0.01),
+    ],
+  ]);
+}
+
+function RollPlot({
+  name,
+  prediction,
+}: {
+  readonly name: string;
+  readonly prediction: RollPrediction;
+}): ReactNode {
+  const units = useUnits();
+  const figure = useMemo(
+    () => rollFigure('roll', name, prediction, axisFormat(units)),
+    [name, prediction, units],
+  );
+  return <FigurePlot figure={figure} fileName={name} />;
+}
+
+type Made = { readonly build: Build; readonly schedule: Schedule } | { readonly problem: Problem };
+
+function RollKnob({
+  knob,
+  document,
+  text,
+  handle,
+}: Omit<Props, 'name'> & { readonly knob: Knob }): ReactNode {
+  const stated = document.wind[knob] as ScheduleDocument;
+  const made = useMemo((): Made | undefined => {
+    try {
+      const { core, laps, web, tension, torqueDifferential } = toRollInput(document);
+      const build = { core: 2 * core.outerRadius, full: 2 * (core.outerRadius + laps * web.caliper) };
+      const law = knob === 'tension' ? tension : torqueDifferential;
+      return law && { build, schedule: createSchedule(law, build, { mayBeNegative: knob !== 'tension' }) };
+    } catch (error) {
+      return { problem: asProblem(error) };
+    }
+  }, [document, knob]);
+  if (made === undefined) return null;
+  if ('problem' in made) return <ProblemBox problem={made.problem} />;
+  const { build, schedule } = made;
+  return (
+    <KnobPanel
+      knob={knob}
+      schedule={stated}
+      build={build}
+      inForce={{
+        start: schedule.start,
+        end: schedule.end,
+        ...(schedule.taper !== undefined && { taper: schedule.taper }),
+      }}
+      at={(d) => schedule.at(d)}
+      onChange={(after, said) => handle.edit(setSchedule(text, ['wind', knob], stated, after), said)}
+      mayStartHard={false}
+    />
+  );
+}

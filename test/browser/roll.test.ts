@@ -1,0 +1,71 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
+import { expectAccessible, keepPicture, startWorkbench, type Workbench } from './support.js';
+
+let workbench: Workbench;
+beforeAll(async () => {
+  workbench = await startWorkbench();
+}, 120_000);
+afterAll(() => workbench.stop());
+
+const path = '/roll/coated-paper-80';
+const onDisk = () =>
+  parse(readFileSync(join(workbench.server.folder, 'rolls', 'coated-paper-80.yaml'), 'utf8')) as {
+    wind: { tension: { start_N_per_m: number } };
+  };
+const openRoll = async (at = path): Promise<Page> => {
+  const page = await workbench.open(at);
+  await page.locator('table tbody tr').first().waitFor();
+  return page;
+};
+const column = (page: Page, k: number): Promise<number[]> =>
+  page
+    .locator('table tbody tr')
+    .evaluateAll(
+      (rows, index) => rows.map((r) => Number(r.children[index]?.textContent?.replace('−', '-'))),
+      k,
+    );
+
+describe('the roll', () => {
+  test('shows pressure, hoop stress and slip margin from the core outwards', async () => {
+    const page = await openRoll('/roll');
+    expect(new URL(page.url()).pathname).toBe(path);
+    const pressure = await column(page, 1);
+    // high on the stiff core, nothing under the last lap
+    expect(pressure[0]).toBeGreaterThan(pressure[10] as number);
+    expect(pressure.at(-1)).toBeLessThan(0.05 * (pressure[10] as number));
+    expect(await page.locator('.facts').textContent()).toMatch(/Pressure at the core.*Layers hold, stop/);
+    await keepPicture(page, 'roll');
+  });
+
+  test('is wound anew when a schedule changes; undone; saved', async () => {
+    const page = await openRoll();
+    const before = await column(page, 1);
+    const start = page.getByRole('textbox', { name: 'At the core' });
+    await start.fill('320');
+    await start.press('Enter');
+    await expect.poll(async () => (await column(page, 1))[1]).toBeGreaterThan(before[1] as number);
+    await page.keyboard.press('Escape');
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(() => column(page, 1)).toEqual(before);
+    await page.getByRole('button', { name: 'Redo' }).click();
+    await page.keyboard.press('Control+s');
+    await page.getByText('As on disk').waitFor();
+    expect(onDisk().wind.tension.start_N_per_m).toBe(320);
+  });
+
+  test('a schedule that cannot be wound is refused with the next step, and the last number typed stays', async () => {
+    const page = await openRoll();
+    const end = page.getByRole('textbox', { name: 'At the full roll' });
+    await end.fill('-5');
+    await end.press('Enter');
+    expect(await page.locator('.panel').first().textContent()).toContain('cannot be below 0');
+    expect(await end.inputValue()).toBe('-5');
+  });
+
+  test('axe-core finds nothing, light and dark', () =>
+    expectAccessible(workbench, path, (page) => page.locator('table tbody tr').first().waitFor()));
+});
