@@ -8,6 +8,7 @@ import { storedChoice, UnitsProvider } from './state/units.js';
 import './styles/base.css';
 import './styles/parts.css';
 import './styles/views.css';
+import './styles/print.css';
 
 applyTheme(storedTheme());
 const client = new QueryClient({

@@ -149,6 +149,20 @@ describe('programs', () => {
     expect(csv.text.split('\r\n').length).toBeGreaterThan(10);
   });
 
+  test('prints in one column, without anything to press', async () => {
+    const page = await openProgram();
+    await page.emulateMedia({ media: 'print' });
+    expect(await page.getByRole('button').count()).toBe(0);
+    expect(await page.locator('.plot .handle').first().isVisible()).toBe(false);
+    const [plot, panel] = [
+      await page.locator('.plot').boundingBox(),
+      await page.locator('aside').boundingBox(),
+    ];
+    expect(panel?.y).toBeGreaterThanOrEqual((plot?.y ?? 0) + (plot?.height ?? 0));
+    const pdf = await page.pdf({ format: 'A4' });
+    expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
+  });
+
   test('copies its table as tab-separated text', async () => {
     const page = await openProgram();
     await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
