@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Figure, Panel } from '../../src/engine/report/svg/figure.js';
 import { figureWidth, layoutFigure, renderFigure } from '../../src/engine/report/svg/render.js';
-import { between, figureCsv, readoutAt } from '../../src/workbench/components/plot/readout.js';
+import { between, figureColumns, readoutAt } from '../../src/workbench/components/plot/readout.js';
 
 const panel: Panel = {
   y: { label: 'Torque, T [N·m]', include: [0] },
@@ -40,16 +40,16 @@ describe('reading a plot out', () => {
     expect(readoutAt(panel, 11)).toEqual([]);
   });
 
-  test('as CSV: every sample of every series once, text quoted', () => {
-    const lines = figureCsv({ ...figure, panels: [panel] })
-      .trimEnd()
-      .split('\n');
-    expect(lines[0]).toBe('# x: Speed, ω [rad/s]');
-    expect(lines[1]).toBe('plot,series,x,y,low,high');
-    expect(lines).toContain('"Torque, T [N·m]","law, ""fitted""",10,3,,');
-    expect(lines).toContain('"Torque, T [N·m]",95 %,10,,2,4');
-    expect(lines).toContain('"Torque, T [N·m]",points,5,2.5,2,3');
-    expect(lines).toHaveLength(2 + 2 + 2 + 1);
+  test('as columns: every series with its x, in the units of the axes', () => {
+    const columns = figureColumns({ ...figure, panels: [panel] });
+    const series = 'Torque, T: law, "fitted"';
+    expect(columns.slice(0, 2)).toEqual([
+      { name: `Speed, ω of ${series}`, unit: 'rad/s', values: [0, 10] },
+      { name: series, unit: 'N·m', values: [1, 3] },
+    ]);
+    expect(columns.map((c) => c.name)).toContain('Torque, T: 95 %, low');
+    expect(columns.at(-1)).toEqual({ name: 'Torque, T: points, ±', unit: 'N·m', values: [0.5] });
+    expect(columns).toHaveLength(2 + 3 + 3);
   });
 });
 

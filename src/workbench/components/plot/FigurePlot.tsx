@@ -2,10 +2,9 @@ import { type KeyboardEvent, type PointerEvent, type ReactNode, useMemo, useRef,
 import { shortNumber } from '../../../engine/report/format.js';
 import type { Figure } from '../../../engine/report/svg/figure.js';
 import { figureWidth, layoutFigure, renderFigure } from '../../../engine/report/svg/render.js';
-import { renderStandaloneFigure } from '../../../engine/report/svg/standalone.js';
 import { useUnits } from '../../state/units.js';
-import { figureCsv, readoutAt } from './readout.js';
-import { saveText } from './saveText.js';
+import { SaveFigure } from '../SaveFigure.js';
+import { figureColumns, readoutAt } from './readout.js';
 
 interface Props {
   /** In the units that are shown. */
@@ -114,25 +113,16 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
           </svg>
         )}
       </div>
-      <p className="figure-foot">
+      <div className="figure-foot">
         <span className="soft" aria-live="polite">
           {isShown && `${figure.x.label}: ${[read(cursor), ...words].join(' · ')}`}
         </span>
-        <button
-          type="button"
-          className="quiet"
-          onClick={() => saveText(`${fileName}.svg`, 'image/svg+xml', renderStandaloneFigure(figure))}
-        >
-          Save as SVG
-        </button>
-        <button
-          type="button"
-          className="quiet"
-          onClick={() => saveText(`${fileName}.csv`, 'text/csv', figureCsv(figure))}
-        >
-          Data as CSV
-        </button>
-      </p>
+        <SaveFigure
+          name={fileName}
+          svg={() => box.current?.querySelector('svg') ?? null}
+          columns={() => figureColumns(figure)}
+        />
+      </div>
     </div>
   );
 }

@@ -1,4 +1,5 @@
-import type { Figure, Mark, Panel } from '../../../engine/report/svg/figure.js';
+import type { Figure, Panel } from '../../../engine/report/svg/figure.js';
+import type { FigureColumn } from '../SaveFigure.js';
 
 /** What stands at a place of the x axis, for reading out. */
 export interface ReadoutEntry {
@@ -42,26 +43,29 @@ export function between(xs: ArrayLike<number>, ys: ArrayLike<number>, x: number)
   return x1 > x0 ? y0 + ((x - x0) / (x1 - x0)) * (y1 - y0) : y1;
 }
 
-const cell = (text: string): string => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-const number = (value: number): string =>
-  Number.isFinite(value) ? String(Number(value.toPrecision(9))) : '';
-
-/** All that a figure draws as comma-separated text: one line a sample, in the units of its axes. Limits are left out. */
-export function figureCsv(figure: Figure): string {
-  const lines = ['plot,series,x,y,low,high'];
-  for (const panel of figure.panels)
-    for (const mark of panel.marks) {
-      if (mark.kind === 'limit') continue;
-      const head = `${cell(panel.y.label)},${cell(mark.label ?? mark.kind)}`;
-      for (let i = 0; i < mark.x.length; i++) lines.push(`${head},${sample(mark, i)}`);
-    }
-  return `# x: ${figure.x.label}\n${lines.join('\n')}\n`;
+/** The numbers behind a figure: of each series its x and its values, in the units of the axes. Limits are left out. */
+export function figureColumns(figure: Figure): FigureColumn[] {
+  const x = named(figure.x.label);
+  return figure.panels.flatMap((panel) => {
+    const y = named(panel.y.label);
+    return panel.marks.flatMap((mark): FigureColumn[] => {
+      if (mark.kind === 'limit') return [];
+      const series = `${y.name}: ${mark.label ?? mark.kind}`;
+      const column = (what: string, values: ArrayLike<number>): FigureColumn => ({
+        name: `${series}${what}`,
+        unit: y.unit,
+        values,
+      });
+      const place: FigureColumn = { name: `${x.name} of ${series}`, unit: x.unit, values: mark.x };
+      if (mark.kind === 'band') return [place, column(', low', mark.low), column(', high', mark.high)];
+      const half = mark.kind === 'points' ? mark.halfWidth : undefined;
+      return [place, column('', mark.y), ...(half ? [column(', ±', half)] : [])];
+    });
+  });
 }
 
-function sample(mark: Exclude<Mark, { readonly kind: 'limit' }>, i: number): string {
-  const x = number(mark.x[i] as number);
-  if (mark.kind === 'band') return `${x},,${number(mark.low[i] as number)},${number(mark.high[i] as number)}`;
-  const y = mark.y[i] as number;
-  const half = mark.kind === 'points' ? (mark.halfWidth?.[i] ?? Number.NaN) : Number.NaN;
-  return `${x},${number(y)},${number(y - half)},${number(y + half)}`;
+/** "Torque, T [N·m]" as name and unit. */
+function named(label: string): { name: string; unit: string } {
+  const found = /^(.*?)\s*\[([^\]]*)\]$/.exec(label);
+  return { name: found?.[1] ?? label, unit: found?.[2] ?? '' };
 }
