@@ -48,7 +48,7 @@ export function playText(file: string, p: PlayedFeedForward, units: UnitSystem):
     );
   if (p.delay !== 0)
     out.push(
-      `the torque was taken to be ${formatNumber(1000 * p.delay, 3)} ms late, as in the identification`,
+      `the ${p.delay > 0 ? 'torque' : 'speed'} was taken to be ${formatNumber(Math.abs(1000 * p.delay), 3)} ms late, as in the identification`,
     );
   if (p.offset !== 0) out.push(`torque offset taken off: ${formatQuantity(p.offset, 'torque', units)}`);
   if (p.findings.length > 0) out.push('', 'findings of the recording:', ...findingLines(p.findings));

@@ -81,13 +81,14 @@ export function playFeedForward(
   const inertia = made.inertia?.value ?? 0;
   if (made.inertia === undefined) findings.push(inertiaLeftOut());
   const tables = tablesOf(made, id);
-  const given = steadyTorques(signals, torque, stretches, tables, scales);
+  const isAtRest = restMask(signals, stretches, scales);
+  const given = steadyTorques(signals, torque, stretches, tables, scales, isAtRest);
   const average = stated ?? usualAverage(signals, scales, inertia, made);
   const played = windowMeans(signals, torque, given, inertia, average);
   if (isOpposed(played)) findings.push(playedSign());
   const kinds = kindsOf(stretches, signals, average, tables.forward?.assist ?? tables.reverse?.assist);
   const found = stretchesOf(played, kinds);
-  const { moving, beyond } = timesOf(signals, torque, stretches, given);
+  const { moving, beyond } = timesOf(signals, torque, isAtRest, given);
   if (beyond > 0) findings.push(beyondTable(beyond, beyond > 0.02 * moving));
   const { rollerRadius, gearRatio } = drive;
   return {
@@ -140,34 +141,55 @@ interface Tables {
 const tablesOf = (made: FeedForward, { direction }: Identification): Tables =>
   direction === -1 ? { forward: undefined, reverse: made } : { forward: made, reverse: made.reverse };
 
+/** Below this share of the speed that counts as motion in the recording a shaft is at rest, whatever the noise. */
+const stillShare = 0.05;
+
+/** 1 for each sample at rest: the rests of the recording, their ends moved to where the speed leaves its noise. */
+function restMask({ speed }: DriveSignals, stretches: readonly Stretch[], scales: Scales): Uint8Array {
+  const mask = new Uint8Array(speed.length);
+  const still = Math.max(4 * scales.speedNoise, stillShare * scales.restSpeed);
+  const isStill = (i: number): boolean => Math.abs(speed[i]) <= still;
+  for (const s of stretches) {
+    if (s.kind !== 'rest') continue;
+    let { start, end } = s;
+    while (start < end && !isStill(start)) start++;
+    while (end > start && !isStill(end - 1)) end--;
+    if (start === end) continue;
+    while (start > 0 && isStill(start - 1)) start--;
+    while (end < speed.length && isStill(end)) end++;
+    mask.fill(1, start, end);
+  }
+  return mask;
+}
+
 /** Drag and assist that the drive would have given at each sample, with sign [N·m]; NaN where there is no table for it. */
 function steadyTorques(
   { time, speed }: DriveSignals,
   torque: Float64Array,
   stretches: readonly Stretch[],
   { forward, reverse }: Tables,
-  { restSpeed }: Scales,
+  scales: Scales,
+  isAtRest: Uint8Array,
 ): Float64Array {
   const out = new Float64Array(speed.length).fill(Number.NaN);
   // a recording that begins in motion has no start
   let started = Number.NEGATIVE_INFINITY;
-  for (const s of stretches) {
+  for (const s of stretches)
     for (let i = s.start; i < s.end; i++) {
-      const isAtRest = s.kind === 'rest';
+      const rests = isAtRest[i] === 1;
+      if (rests) started = time[i];
       // noise may carry single samples of a slow shaft through zero
-      const turning = Math.abs(speed[i]) > restSpeed ? speed[i] : s.level;
-      const way = (isAtRest ? torque[i] : turning) < 0 ? -1 : 1;
+      const turning = Math.abs(speed[i]) > scales.restSpeed ? speed[i] : s.level;
+      const way = (rests ? torque[i] : turning) < 0 ? -1 : 1;
       const own = way < 0 ? reverse : forward;
       // what holds a shaft at rest is there in both directions, whichever was recorded
-      const table = isAtRest ? (own ?? forward ?? reverse) : own;
+      const table = rests || s.kind === 'rest' ? (own ?? forward ?? reverse) : own;
       if (table === undefined || Number.isNaN(torque[i])) continue;
-      const size = isAtRest ? 0 : speedInTable(Math.abs(speed[i]), table);
-      const assist = table.assist ? assistTorque(table.assist, size, isAtRest ? 0 : time[i] - started) : 0;
+      const size = rests ? 0 : speedInTable(Math.abs(speed[i]), table);
+      const assist = table.assist ? assistTorque(table.assist, size, rests ? 0 : time[i] - started) : 0;
       const whole = feedForwardTorque(table, 0, size, 0) + assist;
-      out[i] = way * (isAtRest ? Math.min(Math.abs(torque[i]), whole) : whole);
+      out[i] = way * (rests ? Math.min(Math.abs(torque[i]), whole) : whole);
     }
-    if (s.kind === 'rest') started = time[s.end - 1];
-  }
   return out;
 }
 
@@ -265,17 +287,15 @@ function noiseOf(slope: Float64Array, mean: Float64Array, ofSpeed: number, ofTor
 function timesOf(
   { interval, speed }: DriveSignals,
   torque: Float64Array,
-  stretches: readonly Stretch[],
+  isAtRest: Uint8Array,
   given: Float64Array,
 ): { moving: number; beyond: number } {
   let moving = 0;
   let beyond = 0;
-  for (const s of stretches)
-    if (s.kind !== 'rest')
-      for (let i = s.start; i < s.end; i++)
-        if (!Number.isNaN(speed[i] + torque[i])) {
-          moving += interval;
-          if (Number.isNaN(given[i])) beyond += interval;
-        }
-  return { moving, beyond };
+  for (let i = 0; i < speed.length; i++)
+    if (isAtRest[i] === 0 && !Number.isNaN(speed[i] + torque[i])) {
+      moving++;
+      if (Number.isNaN(given[i])) beyond++;
+    }
+  return { moving: moving * interval, beyond: beyond * interval };
 }

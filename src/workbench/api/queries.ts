@@ -1,13 +1,21 @@
 import { queryOptions } from '@tanstack/react-query';
 import type { BoardDocument } from '../../engine/project/board/boardDocument.js';
 import type { DriveDocument } from '../../engine/project/drive.js';
+import type { PlayedDocument } from '../../engine/project/feedforwardPlay.js';
 import type { IdentificationDocument } from '../../engine/project/identification.js';
 import type { LineDocument } from '../../engine/project/line/lineDocument.js';
 import type { ProductDocument } from '../../engine/project/product/productDocument.js';
 import type { RollDocument } from '../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { getJson } from './client.js';
-import type { Editable, FolderInfo, ListedDocument, ListedIdentification, RecordingTrace } from './types.js';
+import type {
+  Editable,
+  FolderInfo,
+  ListedDocument,
+  ListedIdentification,
+  ListedRecording,
+  RecordingTrace,
+} from './types.js';
 
 const name = encodeURIComponent;
 
@@ -54,6 +62,11 @@ export const queries = {
       queryKey: ['drives', drive],
       queryFn: ({ signal }) => getJson<Editable<DriveDocument>>(`/api/drives/${name(drive)}`, signal),
     }),
+  recordings: () =>
+    queryOptions({
+      queryKey: ['recordings'],
+      queryFn: ({ signal }) => getJson<ListedRecording[]>('/api/recordings', signal),
+    }),
   identifications: () =>
     queryOptions({
       queryKey: ['identifications'],
@@ -69,5 +82,16 @@ export const queries = {
     queryOptions({
       queryKey: ['recordings', recording, 'trace'],
       queryFn: ({ signal }) => getJson<RecordingTrace>(`/api/recordings/${name(recording)}`, signal),
+    }),
+  /** `options` are those of the route. */
+  played: (identification: string, options: Readonly<Record<string, string>>) =>
+    queryOptions({
+      queryKey: ['identifications', identification, 'played', options],
+      queryFn: ({ signal }) =>
+        getJson<PlayedDocument>(
+          `/api/identifications/${name(identification)}/feedforward/play?${new URLSearchParams(options).toString()}`,
+          signal,
+        ),
+      placeholderData: (before) => before,
     }),
 };

@@ -77,3 +77,16 @@ export interface TraceColumn {
   readonly kind: RawColumn['kind'];
   readonly role?: Role;
 }
+
+export interface ListedRecording {
+  /** Name to ask for it by, and path from the line folder. */
+  readonly name: string;
+  readonly file: string;
+  readonly kind: 'imported' | 'export';
+  readonly drive?: string;
+  readonly visit?: string;
+  readonly bytes: number;
+  readonly rows?: number;
+  readonly sha256?: string;
+  readonly error?: Problem;
+}

@@ -12,6 +12,8 @@ export interface Figure {
   readonly title: string;
   readonly description: string;
   readonly x: Axis;
+  /** In drawing units; 760 when left out. Text keeps its size, so a wider figure holds more. */
+  readonly width?: number;
   /** A second scale along the top: its value is `scale` times the value on x. */
   readonly top?: { readonly label: string; readonly scale: number };
   /** Stretches along x, drawn behind all panels and as a strip above them; they must not overlap. */
@@ -31,7 +33,7 @@ export interface Axis {
 
 export interface Panel {
   readonly y: Axis;
-  /** Height of the plotting area in drawing units; a figure is 760 wide. */
+  /** Height of the plotting area in drawing units. */
   readonly height: number;
   readonly marks: readonly Mark[];
 }

@@ -5,9 +5,10 @@ import { abscissaeOf, drawMark, symbolPath, valuesOf } from './marks.js';
 import { coordinate as c } from './path.js';
 import { extent, linearScale, niceTicks, type Scale, tickLabels } from './scale.js';
 
+/** Width of a figure that states none, in drawing units. */
 export const figureWidth = 760;
 const left = 66;
-const right = figureWidth - 18;
+const rightEdge = 18;
 const stripHeight = 18;
 const panelGap = 14;
 
@@ -24,6 +25,7 @@ export interface PlacedPanel {
 
 /** Where everything of a figure stands, in drawing units: what a page needs to point into it. */
 export interface FigureLayout {
+  readonly width: number;
   readonly height: number;
   readonly sx: Scale;
   readonly panels: readonly PlacedPanel[];
@@ -41,7 +43,8 @@ interface Placed extends FigureLayout {
 export const layoutFigure = (figure: Figure): FigureLayout => place(figure);
 
 function place(figure: Figure): Placed {
-  const { id, spans = [] } = figure;
+  const { id, spans = [], width = figureWidth } = figure;
+  const right = width - rightEdge;
   let y = 4;
   const spansRow = flowRows(spanLegend(spans, id), left, right, y);
   if (spans.length > 0) y += spansRow.height + 6;
@@ -62,6 +65,7 @@ function place(figure: Figure): Placed {
   }
   const axisLabel = y + 2 * fontSize + 12;
   return {
+    width,
     height: Math.ceil(y + 2 * fontSize + 20),
     sx: linearScale(xDomain(figure), [left, right]),
     panels,
@@ -80,7 +84,8 @@ function place(figure: Figure): Placed {
 export function renderFigure(figure: Figure): string {
   const { id, spans = [] } = figure;
   const placed = place(figure);
-  const { sx } = placed;
+  const { sx, width } = placed;
+  const [, right] = sx.range;
   const strips = spans.map((s) => drawStrip(s, sx, placed.strip, id)).join('');
   const top = figure.top ? drawTopAxis(figure.top, sx, placed.topAxis) : '';
   const panels = figure.panels.map((panel, k) => {
@@ -92,7 +97,7 @@ export function renderFigure(figure: Figure): string {
   });
   const label = text((left + right) / 2, placed.axisLabel, figure.x.label, 'axis-label', 'middle');
   return (
-    `<svg class="figure" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${figureWidth} ${placed.height}" role="img" ` +
+    `<svg class="figure" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${placed.height}" role="img" ` +
     `aria-labelledby="${id}-title ${id}-desc"><title id="${id}-title">${escapeMarkup(figure.title)}</title>` +
     `<desc id="${id}-desc">${escapeMarkup(figure.description)}</desc><defs>${hatchPattern(id)}</defs>` +
     `${drawRow(placed.legend)}${strips}${top}${panels.join('')}${label}</svg>`
@@ -131,6 +136,7 @@ function drawPanel(
   id: string,
   k: number,
 ): string {
+  const [, right] = sx.range;
   const bottom = top + panel.height;
   const clip = `${id}-clip-${k}`;
   const frame = `x="${left}" y="${c(top)}" width="${c(right - left)}" height="${c(panel.height)}"`;
@@ -171,6 +177,7 @@ function drawPanel(
 
 function drawTopAxis(top: NonNullable<Figure['top']>, sx: Scale, y: number): string {
   // The axis line sits just above the first panel's header, which must stay readable, so it is a rule of its own.
+  const [, right] = sx.range;
   const line = y + 2 * fontSize + 8;
   const ends = [sx.domain[0] * top.scale, sx.domain[1] * top.scale] as const;
   const ticks = niceTicks(Math.min(...ends), Math.max(...ends), 10);
@@ -187,7 +194,7 @@ function drawTopAxis(top: NonNullable<Figure['top']>, sx: Scale, y: number): str
 
 function spanRect(span: Span, sx: Scale, y: number, height: number, classes: string, fill = ''): string {
   const x0 = Math.max(left, sx(span.from));
-  const x1 = Math.min(right, sx(span.to));
+  const x1 = Math.min(sx.range[1], sx(span.to));
   if (!(x1 > x0)) return '';
   const paint = fill === '' ? '' : ` fill="${fill}"`;
   return `<rect class="${classes}"${paint} x="${c(x0)}" y="${c(y)}" width="${c(Math.max(0.5, x1 - x0))}" height="${c(height)}"/>`;

@@ -1,7 +1,7 @@
 import { type KeyboardEvent, type PointerEvent, type ReactNode, useMemo, useRef, useState } from 'react';
 import { shortNumber } from '../../../engine/report/format.js';
 import type { Figure } from '../../../engine/report/svg/figure.js';
-import { figureWidth, layoutFigure, renderFigure } from '../../../engine/report/svg/render.js';
+import { layoutFigure, renderFigure } from '../../../engine/report/svg/render.js';
 import { useUnits } from '../../state/units.js';
 import { SaveFigure } from '../SaveFigure.js';
 import { figureColumns, readoutAt } from './readout.js';
@@ -30,14 +30,14 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
   const setCursor = onCursor ?? setOwn;
   const markup = useMemo(() => renderFigure(figure), [figure]);
   const layout = useMemo(() => layoutFigure(figure), [figure]);
-  const { sx, height } = layout;
+  const { sx, width, height } = layout;
   const [first, last] = sx.domain;
   const [left, right] = sx.range;
 
   const placeOf = (e: PointerEvent): number | undefined => {
     const at = box.current?.getBoundingClientRect();
     if (at === undefined || at.width === 0) return undefined;
-    const px = ((e.clientX - at.left) * figureWidth) / at.width;
+    const px = ((e.clientX - at.left) * width) / at.width;
     return px >= left && px <= right ? first + ((px - left) * (last - first)) / (right - left) : undefined;
   };
   const onKeyDown = (e: KeyboardEvent): void => {
@@ -86,7 +86,7 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
         {/* markup of our own drawing, every text in it escaped */}
         <div dangerouslySetInnerHTML={{ __html: markup }} />
         {isShown && (
-          <svg className="figure figure-over" viewBox={`0 0 ${figureWidth} ${height}`} aria-hidden="true">
+          <svg className="figure figure-over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
             {layout.panels.map((panel, k) => (
               <g key={panel.top}>
                 <path className="cursor" d={`M${x} ${panel.top}v${figure.panels[k]?.height ?? 0}`} />
