@@ -7,6 +7,8 @@ export function staleKeys(path: string): string[] {
   const [place = ''] = path.split('/');
   if (path === 'line.yaml') return ['line', 'folder', 'board'];
   if (place === 'exports' || place === 'recordings') return ['recordings', 'board', 'identifications'];
+  // a result says whether its drive file is as it was
+  if (place === 'drives') return ['drives', 'board', 'identifications'];
   return [place, 'board'];
 }
 

@@ -21,7 +21,7 @@ export function FeedForwardTables({
   return made.directions.map((d) => (
     <DataTable<FeedForwardRow>
       key={d.name}
-      caption={tableCaption(d)}
+      caption={tableCaption(d, torque)}
       columns={tableColumns(d, drive, units, torque)}
       rows={d.table.rows}
       rowKey={(r) => String(r.speed)}
@@ -29,5 +29,5 @@ export function FeedForwardTables({
   ));
 }
 
-export const tableCaption = ({ name }: MadeDirection): string =>
-  `Values to enter${name === '' ? '' : `, ${name}`}, at the motor shaft; ± is a 95 % half width.`;
+export const tableCaption = ({ name }: MadeDirection, { key }: TorqueUnit): string =>
+  `Values to enter${name === '' ? '' : `, ${name}`}, torques at the motor${key === 'torque' ? '' : ' in % of rated'}; ± is a 95 % half width.`;

@@ -43,7 +43,7 @@ export function SidePanel(props: Props): ReactNode {
       `Torque feed-forward of ${drive.name}, ${result.name}`,
       told,
       made.directions.map((d) => ({
-        caption: tableCaption(d),
+        caption: tableCaption(d, torque),
         tsv: toTsv(tableColumns(d, drive, units, torque), d.table.rows),
       })),
     );

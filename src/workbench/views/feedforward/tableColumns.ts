@@ -36,19 +36,17 @@ export function tableColumns(
     ...column('Web speed', units.unit('speed').label, (r) =>
       rollerRadius === undefined ? undefined : of('speed', (r.speed * rollerRadius) / gearRatio),
     ),
-    ...column('Drag', torque.label, (r) => torqueOf(r.torque)),
-    ...column('Speeding up', torque.label, (r) => torqueOf(r.accelerating)),
-    ...column('Slowing down', torque.label, (r) => torqueOf(r.decelerating)),
-    ...column('At the start', torque.label, (r) =>
+    ...column('Drag', torque.short, (r) => torqueOf(r.torque)),
+    ...column('Speeding up', torque.short, (r) => torqueOf(r.accelerating)),
+    ...column('Slowing down', torque.short, (r) => torqueOf(r.decelerating)),
+    ...column('At the start', torque.short, (r) =>
       assist !== undefined && r.speed === 0 ? torqueOf(r.torque + assist.torque) : undefined,
     ),
     ...column('Tug left, ±', units.unit('tension').label, (r) => tug(r.tugHalfWidth)),
-    ...column('Tug left while changing, ±', units.unit('tension').label, (r) =>
-      tug(r.tugHalfWidthAccelerating),
-    ),
+    ...column('Tug then, ±', units.unit('tension').label, (r) => tug(r.tugHalfWidthAccelerating)),
     {
       name: 'Note',
-      text: (r) => (r.extrapolated ? 'not measured: the law followed to standstill' : ''),
+      text: (r) => (r.extrapolated ? 'not measured' : ''),
     },
   ];
 }

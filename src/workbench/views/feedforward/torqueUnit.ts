@@ -4,6 +4,8 @@ import type { Units } from '../../state/units.js';
 export interface TorqueUnit {
   readonly key: 'torque' | 'torqueFraction';
   readonly label: string;
+  /** Where it is said elsewhere what it is a share of. */
+  readonly short: string;
   /** Torque [N·m] as a number in this unit. */
   value(torque: number): number;
   number(torque: number): string;
@@ -20,6 +22,7 @@ export function torqueUnit(units: Units, ratedTorque: number | undefined, isPerc
   return {
     key,
     label,
+    short: units.unit(key).label,
     value: (torque) => units.value(key, torque * scale),
     number: (torque) => units.number(key, torque * scale),
     withUnit: (torque) => `${units.number(key, torque * scale)} ${label}`,
