@@ -71,6 +71,12 @@ describe('the layout of a figure', () => {
     expect(svg).toContain(`M${sx(0)} ${Number(sy?.(1).toFixed(2))}`);
   });
 
+  test('a wider figure has a wider plotting area and the same text', () => {
+    const wide = { ...figure, width: 1200 };
+    expect(layoutFigure(wide).sx.range[1] - layoutFigure(figure).sx.range[1]).toBe(1200 - figureWidth);
+    expect(renderFigure(wide)).toContain('viewBox="0 0 1200 ');
+  });
+
   test('a panel without a value has no scale', () => {
     const empty = layoutFigure({ ...figure, panels: [{ ...panel, marks: [] }] });
     expect(empty.panels[0]?.sy).toBeUndefined();

@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { type ReactNode, useMemo } from 'react';
+import { type ReactNode, useEffect, useMemo } from 'react';
 import { Link, useSearchParams } from 'wouter';
 import type { BoardRow } from '../../../engine/project/board/boardDocument.js';
 import { toDrive } from '../../../engine/project/drive.js';
@@ -23,19 +23,24 @@ export function FeedForwardView(): ReactNode {
   const address = readAddress(search);
   const board = useQuery(queries.board(system));
   const listed = useQuery(queries.identifications());
+  const stated = listed.data?.find((i) => i.name === address.identification);
+  const known = listed.data ?? [];
+  const rows = board.data?.rows ?? [];
+  const drives = [
+    ...new Set([...rows.map((r) => r.drive).filter((d) => d !== undefined), ...known.map((i) => i.drive)]),
+  ];
+  const drive =
+    stated?.drive ?? address.drive ?? drives.find((d) => latestOf(d, known) !== undefined) ?? drives[0];
+  const row = rows.find((r) => r.drive === drive);
+  const section = row?.section;
+  // the section of the drive is lit in the line
+  useEffect(() => {
+    if (section !== undefined && search.get('section') !== section)
+      setSearch((before) => withChanges(before, { section }), { replace: true });
+  }, [section, search, setSearch]);
   const error = listed.error ?? board.error;
   if (error) return <ProblemBox problem={problemOf(error)} />;
   if (listed.data === undefined || board.data === undefined) return <Waiting />;
-  const rows = board.data.rows;
-  const drives = [
-    ...new Set([
-      ...rows.map((r) => r.drive).filter((d) => d !== undefined),
-      ...listed.data.map((i) => i.drive),
-    ]),
-  ];
-  const stated = listed.data.find((i) => i.name === address.identification);
-  const drive =
-    stated?.drive ?? address.drive ?? drives.find((d) => latestOf(d, listed.data) !== undefined) ?? drives[0];
   if (drive === undefined)
     return (
       <EmptyState title="No drive yet">
@@ -45,9 +50,8 @@ export function FeedForwardView(): ReactNode {
         </p>
       </EmptyState>
     );
-  const results = listed.data.filter((i) => i.drive === drive);
-  const result = stated ?? results.find((i) => i.name === latestOf(drive, listed.data)) ?? results.at(-1);
-  const row = rows.find((r) => r.drive === drive);
+  const results = known.filter((i) => i.drive === drive);
+  const result = stated ?? results.find((i) => i.name === latestOf(drive, known)) ?? results.at(-1);
   const choose = (changes: Readonly<Record<string, string | undefined>>): void =>
     // what was seen of one result says nothing of another
     setSearch((before) =>
@@ -61,13 +65,7 @@ export function FeedForwardView(): ReactNode {
           Drive
           <select
             value={drive}
-            onChange={(e) =>
-              choose({
-                drive: e.target.value,
-                identification: undefined,
-                section: rows.find((r) => r.drive === e.target.value)?.section,
-              })
-            }
+            onChange={(e) => choose({ drive: e.target.value, identification: undefined, section: undefined })}
           >
             {drives.map((d) => (
               <option key={d}>{d}</option>

@@ -1,5 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { type ReactNode, useId } from 'react';
+import { Link } from 'wouter';
 import { halfWidth95 } from '../../../engine/identify/dragBand.js';
 import type { Drive } from '../../../engine/line/drive.js';
 import type { IdentificationDocument } from '../../../engine/project/identification.js';
@@ -11,6 +12,7 @@ import { FormulaToggle } from '../../components/FormulaToggle.js';
 import { NumberEntry } from '../../components/NumberEntry.js';
 import { writeNumber } from '../../state/numberEntry.js';
 import { useUnits } from '../../state/units.js';
+import { addressOf } from '../addresses.js';
 import { stepOf, toleranceAt, toleranceSteps } from './address.js';
 import { tableCaption } from './FeedForwardTables.js';
 import type { Made } from './made.js';
@@ -37,6 +39,10 @@ export function SidePanel(props: Props): ReactNode {
   const units = useUnits();
   const told = toTell(made, drive, units, torque);
   const { offsetLeftOut } = made.feedForward;
+  const identify = addressOf({
+    view: 'identify',
+    parameters: { drive: result.drive, identification: `identifications/${result.name}.json` },
+  });
   const date = visitDate(result.visit);
   const tsv = (): string =>
     tellTsv(
@@ -110,7 +116,13 @@ export function SidePanel(props: Props): ReactNode {
       </p>
       <dl className="facts">
         <dt>From</dt>
-        <dd>{document.inputs.file}</dd>
+        <dd>
+          {identify === undefined ? (
+            document.inputs.file
+          ) : (
+            <Link href={identify}>{document.inputs.file}</Link>
+          )}
+        </dd>
         <dt>Visit</dt>
         <dd>{[result.visit, date !== result.visit ? date : undefined].filter(Boolean).join(', ')}</dd>
         <dt>Speeds seen</dt>
