@@ -133,6 +133,7 @@ describe('a recording played through it', () => {
     const plot = page.getByRole('group', { name: /^What the web would have felt/ });
     expect(await plot.locator('path.line.reference').count()).toBeGreaterThan(0);
     expect(await plot.locator('path.line.model.tension').count()).toBeGreaterThan(0);
+    await page.getByText(/made from this very recording/).waitFor();
     await keepPicture(page, 'feed-forward');
     // the cursor by keys, and the stretch under it
     await plot.focus();

@@ -97,6 +97,7 @@ export function PlayPanel(props: Props): ReactNode {
 
 function Played({
   result,
+  document,
   address,
   recording,
   fileName,
@@ -151,6 +152,8 @@ function Played({
             {unit.number(data.noise_Nm)} {unit.unit} (RMS). A force shorter than that was larger.
             {data.delay_s !== 0 &&
               ` The ${data.delay_s > 0 ? 'torque' : 'speed'} was taken to be ${writeNumber(Math.abs(1000 * data.delay_s), units.style, 2)} ms late, as in the identification.`}{' '}
+            {data.recording.sha256 === document.inputs.sha256 &&
+              'The result was made from this very recording: it shows how well the law fits, not whether it still holds. '}
             This is no prediction of web tension: stretch of the web, tension loop and other drives are not in
             it.
           </p>
