@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useState } from 'react';
 
 /** Nothing for a moment, then words: what comes at once should not flicker. */
-export function Waiting(): ReactNode {
+export function Waiting({ words = 'Reading the line folder …' }: { readonly words?: string }): ReactNode {
   const [isLate, setLate] = useState(false);
   useEffect(() => {
     const timer = setTimeout(() => setLate(true), 300);
@@ -9,7 +9,7 @@ export function Waiting(): ReactNode {
   }, []);
   return (
     <p className="soft waiting" role="status">
-      {isLate ? 'Reading the line folder …' : ''}
+      {isLate ? words : ''}
     </p>
   );
 }

@@ -116,7 +116,7 @@ function Played({
   );
   const figure = useMemo(() => (data === undefined ? undefined : playFigure(data, units)), [data, units]);
   if (error) return <ProblemBox problem={problemOf(error)} />;
-  if (data === undefined) return <Waiting />;
+  if (data === undefined) return <Waiting words="Playing the recording …" />;
   const show = (stretch: PlayedStretchDocument): void => {
     const part = aroundStretch(stretch, data);
     onChange({ from: part.from.toFixed(3), to: part.to.toFixed(3) });
