@@ -1,4 +1,9 @@
 export { movingBlockIndices } from './blockBootstrap.js';
+export {
+  type BoundedProblem,
+  type BoundedSolution,
+  boundedLeastSquares,
+} from './boundedLeastSquares.js';
 export { CompensatedSum } from './compensated.js';
 export { cubicSpline } from './cubicSpline.js';
 export * from './distributions.js';

@@ -1,4 +1,4 @@
-import type { RollInput } from '../../engine/program/roll/predictRoll.js';
+import type { RollInput } from '../../engine/program/roll/rollInput.js';
 import { type RollDocument, rollSchema, toRollInput } from '../../engine/project/roll/rollDocument.js';
 import {
   type PlacedDocument,

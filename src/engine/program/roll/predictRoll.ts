@@ -1,50 +1,20 @@
 import type { Finding, FindingCode, Severity } from '../../findings.js';
-import type { WinderType } from '../../line/line.js';
-import {
-  largestDeceleration,
-  type RollHandling,
-  rollHandling,
-  type SlipMargin,
-  type SlipRoll,
-  slipMargin,
-} from '../../roll/slip.js';
-import { lawBreaksAt, stackModulus } from '../../roll/stress/stackModulus.js';
+import { largestDeceleration, type SlipMargin } from '../../roll/slip.js';
+import { lawBreaksAt } from '../../roll/stress/stackModulus.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
-import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
-import { defaultCoefficients, twoDrumWoundOnTension, woundOnTension } from '../../roll/woundOnTension.js';
 import { formatQuantity } from '../../units/format.js';
 import type {
   Acceleration,
   Length,
-  Modulus,
   Pressure,
   Ratio,
-  Speed,
   TensionPerWidth,
   UnitSystem,
 } from '../../units/quantity.js';
-import type { StackLaw, Web } from '../../web/web.js';
 import { hasDifferential } from '../product.js';
-import { createSchedule } from '../schedule/schedule.js';
-import type { ScheduleLaw } from '../schedule/types.js';
-import { share1 } from '../torqueDifferential.js';
-
-/** A roll to be predicted, as a roll document states it. */
-export interface RollInput {
-  readonly web: Web & { readonly modulus: Modulus; readonly stack: StackLaw };
-  readonly core: { readonly outerRadius: Length; readonly stiffness: Modulus };
-  readonly laps: number;
-  readonly tension: ScheduleLaw;
-  readonly torqueDifferential?: ScheduleLaw;
-  readonly nip: TensionPerWidth;
-  readonly method: WinderType;
-  readonly woundOn?: Partial<WoundOnCoefficients>;
-  readonly speed?: Speed;
-  readonly stop?: { readonly deceleration: Acceleration; readonly brakedAt: 'core' | 'surface' };
-  /** Pressure that the product bears without blocking, and that the core bears without crushing. */
-  readonly highestPressure?: Pressure;
-  readonly highestCorePressure?: Pressure;
-}
+import { rollBuild } from './rollBuild.js';
+import type { RollInput } from './rollInput.js';
+import { slipCases } from './slipCases.js';
 
 /** What is in a wound roll and whether its layers hold. Index 0 is the interface between core and first lap. */
 export interface RollPrediction {
@@ -72,8 +42,6 @@ export interface RollPrediction {
   readonly findings: readonly Finding[];
 }
 
-/** Friction of one web differs by this share between accepted methods (de Silveira and Hutchings 1997, abstract), so slip is judged at its low end. */
-const frictionSpread = 0.3;
 /** Laps up to which the scheme's error is measured on the roll itself; longer rolls take it from a roll of this many laps. */
 const lapsForError = 1500;
 
@@ -84,7 +52,7 @@ const lapsForError = 1500;
 export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPrediction {
   const pa = (x: Pressure): string => formatQuantity(x, 'pressure', units);
   const length = (x: Length): string => formatQuantity(x, 'length', units);
-  const { web, core, laps } = input;
+  const { laps } = input;
   const findings: Finding[] = [];
   const add = (
     code: FindingCode,
@@ -103,37 +71,8 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
       `a ${input.method} winder shares the tension between two motors, and the roll does not state how; equal shares are taken`,
       'state wind.torque_differential',
     );
-  const stack = stackModulus(web.stack);
-  const build = { core: 2 * core.outerRadius, full: 2 * (core.outerRadius + laps * web.caliper) };
-  const tension = createSchedule(input.tension, build, { name: 'tension' });
-  const differential =
-    input.torqueDifferential &&
-    createSchedule(input.torqueDifferential, build, { name: 'torque differential', mayBeNegative: true });
-  const coefficients = { ...defaultCoefficients(web.friction ?? 0), ...input.woundOn };
-  const coreForce = (diameter: Length): TensionPerWidth => {
-    const t = tension.at(diameter);
-    if (input.method === 'centre') return t;
-    if (input.method === 'surface') return 0;
-    return share1(t, differential?.at(diameter) ?? 0);
-  };
-  // Centrifugal force takes ρ·h·v² of every lap's tension while the roll turns.
-  const centrifugal = (web.density ?? 0) * web.caliper * (input.speed ?? 0) ** 2;
-  const ofNips = (force: TensionPerWidth): TensionPerWidth =>
-    input.method === 'two-drum'
-      ? twoDrumWoundOnTension(coefficients, force, { rear: input.nip, front: input.nip, rider: 0 })
-      : woundOnTension(coefficients, force, input.nip);
-  const woundOn = (_lap: number, r: Length): TensionPerWidth =>
-    Math.max(0, ofNips(coreForce(2 * r)) - centrifugal);
-  const winding = {
-    laps,
-    caliper: web.caliper,
-    coreRadius: core.outerRadius,
-    modulus: web.modulus,
-    poisson: web.poisson ?? 0,
-    stack,
-    coreStiffness: core.stiffness,
-    woundOn,
-  };
+  const { build, tension, coreForce, winding } = rollBuild(input);
+  const { stack } = winding;
   const roll = windRoll(winding);
   const largest = roll.pressure.reduce((a, b) => Math.max(a, b), 0);
   const short = { ...winding, laps: Math.min(laps, lapsForError) };
@@ -271,7 +210,7 @@ function judgeSlip(
   units: UnitSystem,
   add: Add,
 ): Pick<RollPrediction, 'slip' | 'slipCases' | 'largestDeceleration' | 'frictionUsed'> {
-  const { web, core, stop } = input;
+  const { web } = input;
   if (web.friction === undefined || web.density === undefined) {
     add(
       'slip_not_judged',
@@ -282,29 +221,14 @@ function judgeSlip(
     );
     return { slipCases: [] };
   }
-  const roll: SlipRoll = {
-    ...wound,
-    caliper: web.caliper,
-    width: web.width,
-    coreRadius: core.outerRadius,
-    density: web.density,
-    coreInertia: 0,
-  };
-  const states = {
-    radius,
-    tension,
-    coreShare: tension > 0 ? coreForce / tension : 0,
-    ...(stop && { deceleration: stop.deceleration, brakedAt: stop.brakedAt }),
-  };
-  const friction = (1 - frictionSpread) * web.friction;
-  const handling = rollHandling(roll, states);
-  const cases: [RollPrediction['slipCases'][number]['name'], RollHandling | undefined][] = [
-    ['winding', handling.winding],
-    ['stop', handling.stop],
-    ['web break', handling.webBreak],
-  ];
-  const judged = cases.flatMap(([name, at]) =>
-    at === undefined ? [] : [{ name, ...slipMargin(roll, at, friction) }],
+  const { roll, states, friction, judged } = slipCases(
+    { ...input, web: { ...web, friction: web.friction, density: web.density } },
+    wound,
+    {
+      radius,
+      tension,
+      coreForce,
+    },
   );
   for (const { name, smallest } of judged)
     if (smallest.value < 1)

@@ -1,6 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import { type WinderType, winderTypes } from '../../line/line.js';
-import type { RollInput } from '../../program/roll/predictRoll.js';
+import type { RollInput } from '../../program/roll/rollInput.js';
 import { coreStiffness } from '../../roll/stress/coreStiffness.js';
 import type { StackLaw } from '../../web/web.js';
 import type { JsonSchema } from '../jsonSchema.js';

@@ -1,0 +1,31 @@
+import type { WinderType } from '../../line/line.js';
+import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
+import type {
+  Acceleration,
+  Length,
+  Modulus,
+  Pressure,
+  Speed,
+  TensionPerWidth,
+} from '../../units/quantity.js';
+import type { StackLaw, Web } from '../../web/web.js';
+import type { ScheduleLaw } from '../schedule/types.js';
+
+/** A roll to be predicted, as a roll document states it. */
+export interface RollInput {
+  readonly web: Web & { readonly modulus: Modulus; readonly stack: StackLaw };
+  readonly core: { readonly outerRadius: Length; readonly stiffness: Modulus };
+  readonly laps: number;
+  readonly tension: ScheduleLaw;
+  readonly torqueDifferential?: ScheduleLaw;
+  readonly nip: TensionPerWidth;
+  /** Nip force over diameter, in place of the constant one. */
+  readonly nipSchedule?: ScheduleLaw;
+  readonly method: WinderType;
+  readonly woundOn?: Partial<WoundOnCoefficients>;
+  readonly speed?: Speed;
+  readonly stop?: { readonly deceleration: Acceleration; readonly brakedAt: 'core' | 'surface' };
+  /** Pressure that the product bears without blocking, and that the core bears without crushing. */
+  readonly highestPressure?: Pressure;
+  readonly highestCorePressure?: Pressure;
+}
