@@ -1,7 +1,7 @@
 import type { Readable } from 'node:stream';
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox';
 import { Type } from 'typebox';
-import { TautlineError } from '../../engine/errors.js';
+import { isTautlineError, TautlineError } from '../../engine/errors.js';
 import type { Context } from '../context.js';
 import { fileIn } from '../documents/editable.js';
 import type { Proposal, Statements } from '../jobs/tasks.js';
@@ -58,7 +58,13 @@ export const recordingRoutes =
           bodyOf(request.body),
           Number.isFinite(length) ? length : undefined,
         );
-        return reply.code(201).send(await proposed(upload, {}));
+        try {
+          return await reply.code(201).send(await proposed(upload, {}));
+        } catch (error) {
+          // it lies here, and another reading of it may be stated
+          if (!isTautlineError(error)) throw error;
+          throw new TautlineError(error.code, { ...error.where, upload }, error.message, error.next);
+        }
       },
     );
 

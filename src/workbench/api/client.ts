@@ -66,3 +66,40 @@ export async function postJson<T>(path: string, body: unknown): Promise<T> {
   });
   return answer.json() as Promise<T>;
 }
+
+/** Takes something away, or ends it. */
+export async function remove(path: string): Promise<void> {
+  await ask(path, { method: 'DELETE' });
+}
+
+/** Sends a file as it is. @param onSent share of it that the server has */
+export function sendFile<T>(
+  path: string,
+  file: Blob,
+  onSent: (share: number) => void,
+  signal: AbortSignal,
+): Promise<T> {
+  // fetch does not tell how far an upload is
+  return new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest();
+    request.open('POST', path);
+    request.setRequestHeader('content-type', 'application/octet-stream');
+    request.responseType = 'json';
+    request.upload.onprogress = (e) => onSent(e.total > 0 ? e.loaded / e.total : 0);
+    request.onload = () => {
+      const body = request.response as (T & { error?: Problem }) | null;
+      if (request.status >= 200 && request.status < 300 && body) resolve(body);
+      else
+        reject(
+          new ApiError(
+            request.status,
+            body?.error ?? { ...unreachable, message: `the server answered ${request.status}` },
+          ),
+        );
+    };
+    request.onerror = () => reject(new ApiError(0, unreachable));
+    request.onabort = () => reject(new DOMException('stopped', 'AbortError'));
+    signal.addEventListener('abort', () => request.abort());
+    request.send(file);
+  });
+}

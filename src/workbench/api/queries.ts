@@ -7,14 +7,17 @@ import type { LineDocument } from '../../engine/project/line/lineDocument.js';
 import type { ProductDocument } from '../../engine/project/product/productDocument.js';
 import type { RollDocument } from '../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
-import { getJson } from './client.js';
+import { getJson, postJson } from './client.js';
 import type {
   Editable,
   FolderInfo,
+  Job,
   ListedDocument,
   ListedIdentification,
   ListedRecording,
+  Proposed,
   RecordingTrace,
+  Statements,
 } from './types.js';
 
 const name = encodeURIComponent;
@@ -36,6 +39,11 @@ export const queries = {
     queryOptions({
       queryKey: ['line'],
       queryFn: ({ signal }) => getJson<Editable<LineDocument>>('/api/line', signal),
+    }),
+  drives: () =>
+    queryOptions({
+      queryKey: ['drives'],
+      queryFn: ({ signal }) => getJson<ListedDocument[]>('/api/drives', signal),
     }),
   products: () =>
     queryOptions({
@@ -93,5 +101,18 @@ export const queries = {
           signal,
         ),
       placeholderData: (before) => before,
+    }),
+  proposal: (upload: string, statements: Statements) =>
+    queryOptions({
+      queryKey: ['uploads', upload, statements],
+      queryFn: () => postJson<Proposed>(`/api/recordings/${upload}/proposal`, statements),
+    }),
+  job: <Result>(job: string) =>
+    queryOptions({
+      queryKey: ['jobs', job],
+      queryFn: ({ signal }) => getJson<Job<Result>>(`/api/jobs/${job}`, signal),
+      // its end is told at once; asked for besides, should the message have been lost
+      refetchInterval: ({ state }) =>
+        state.data?.state === 'running' || state.data?.state === 'queued' ? 2000 : false,
     }),
 };

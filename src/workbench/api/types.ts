@@ -1,6 +1,6 @@
 import type { ErrorCode, Where } from '../../engine/errors.js';
 import type { Finding, Verdict } from '../../engine/findings.js';
-import type { RawColumn, Role, Source } from '../../engine/recording/recording.js';
+import type { Dialect, RawColumn, Role, Source } from '../../engine/recording/recording.js';
 
 /** What is wrong and what moves on, as the server says it. */
 export interface Problem {
@@ -78,15 +78,73 @@ export interface TraceColumn {
   readonly role?: Role;
 }
 
+/** A recording of the folder as it is listed. */
 export interface ListedRecording {
-  /** Name to ask for it by, and path from the line folder. */
+  /** Name to ask for it by. */
   readonly name: string;
+  /** Path from the line folder. */
   readonly file: string;
   readonly kind: 'imported' | 'export';
+  /** Drive and visit that its name states. */
   readonly drive?: string;
   readonly visit?: string;
   readonly bytes: number;
   readonly rows?: number;
+  readonly channels?: Readonly<Partial<Record<Role, string>>>;
   readonly sha256?: string;
   readonly error?: Problem;
+}
+
+/** What a person states about the columns and the text of a dropped file. */
+export interface Statements {
+  readonly channels?: Partial<Record<Role, string>>;
+  readonly units?: Partial<Record<Role, string>>;
+  readonly sampleInterval?: number;
+  readonly dialect?: Partial<Dialect>;
+  readonly headerRow?: number;
+}
+
+/** How a dropped file would be read. */
+export interface Proposal {
+  readonly file: string;
+  readonly bytes: number;
+  readonly dialect?: Dialect;
+  readonly text: readonly string[];
+  readonly columns: readonly TraceColumn[];
+  /** First rows; null where a cell holds no number. */
+  readonly rows: readonly (readonly (number | null)[])[];
+  readonly questions: readonly Question[];
+  readonly findings: readonly Finding[];
+}
+
+/** What the file does not say. */
+export interface Question {
+  readonly kind: 'unit' | 'column';
+  readonly role: Role;
+  readonly header?: string;
+  readonly choices: readonly string[];
+  readonly message: string;
+  /** False where the recording is of use without the answer. */
+  readonly needed: boolean;
+}
+
+export interface Proposed {
+  readonly upload: string;
+  readonly proposal: Proposal;
+}
+
+export interface Job<Result> {
+  readonly id: string;
+  readonly kind: string;
+  readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
+  readonly progress: { readonly done: number; readonly total: number; readonly words: string };
+  readonly result?: Result;
+  readonly error?: Problem;
+}
+
+export interface ImportResult {
+  readonly verdict: 'imported' | 'refused';
+  readonly name?: string;
+  readonly written?: { readonly data: string; readonly document: string };
+  readonly findings: readonly Finding[];
 }

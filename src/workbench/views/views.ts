@@ -5,6 +5,9 @@ import type { ViewId } from './addresses.js';
 export const viewComponents: Readonly<Record<ViewId, ComponentType>> = {
   board: lazy(async () => ({ default: (await import('./board/BoardView.js')).BoardView })),
   line: lazy(async () => ({ default: (await import('./line/LineView.js')).LineView })),
+  recordings: lazy(async () => ({
+    default: (await import('./recordings/RecordingsView.js')).RecordingsView,
+  })),
   'feed-forward': lazy(async () => ({
     default: (await import('./feedforward/FeedForwardView.js')).FeedForwardView,
   })),

@@ -96,7 +96,7 @@ function TrendOf(props: TrendProps & { readonly trace: RecordingTrace }): ReactN
   const strip = useRef(new Map<string, HTMLElement>());
   const cursorLine = useRef<HTMLDivElement>(null);
   const brush = useRef<HTMLDivElement>(null);
-  const height = laneHeight ?? (lanes.length > 1 ? 110 : 260);
+  const height = laneHeight ?? (lanes.length > 1 ? 104 : 260);
   const settings = useMemo(() => {
     const localised = (text: string): string => (units.style.decimal === ',' ? text.replace('.', ',') : text);
     return {
@@ -129,7 +129,7 @@ function TrendOf(props: TrendProps & { readonly trace: RecordingTrace }): ReactN
       outer.clientWidth,
       height,
     );
-    const watch = new ResizeObserver(() => painter.resize(outer.clientWidth, height));
+    const watch = new ResizeObserver(() => painter.resize(outer.clientWidth));
     watch.observe(outer);
     return () => {
       watch.disconnect();

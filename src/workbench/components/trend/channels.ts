@@ -17,6 +17,7 @@ export interface TrendChannel {
   /** Unit of the file. */
   readonly fileUnit: string;
   readonly signal: Signal;
+  readonly isSwitch: boolean;
   /** A set value: the same hue, dashed. */
   readonly isReference: boolean;
   /** By how much the channel comes late [s]; it is drawn earlier by so much. */
@@ -56,6 +57,7 @@ function channelOf(column: TraceColumn): TrendChannel {
     factor: parsed?.unit.factor ?? 1,
     fileUnit: unit,
     signal: (role && signals[role]) ?? 'neutral',
+    isSwitch: column.kind === 'boolean' || role === 'drive-enabled',
     isReference: role === 'speed-reference',
   };
 }
@@ -77,6 +79,8 @@ export interface Lane {
   /** Shown unit per SI, or per unit of the file. */
   readonly scale: number;
   readonly unit: string;
+  /** Holds on and off only, and needs little room. */
+  readonly isSwitch: boolean;
 }
 
 /** Lanes in the order of their first channels: speeds, torques and tensions of one quantity together, everything else alone. */
@@ -98,6 +102,7 @@ export function lanesOf(channels: readonly TrendChannel[], units: { unit(key: Qu
         axis: first.fileUnit === '' ? first.label : `${first.label} [${first.fileUnit}]`,
         shortAxis: first.fileUnit === '' ? '' : `[${first.fileUnit}]`,
         scale: 1,
+        isSwitch: first.isSwitch,
         unit: first.fileUnit,
       };
     const unit = units.unit(first.quantity);
@@ -110,6 +115,7 @@ export function lanesOf(channels: readonly TrendChannel[], units: { unit(key: Qu
       shortAxis: `${symbol} [${unit.label}]`.trim(),
       scale: 1 / unit.factor,
       unit: unit.label,
+      isSwitch: false,
     };
   });
 }

@@ -23,7 +23,7 @@ export interface LaneOptions {
 
 export interface LanePlot {
   show(window: TimeWindow, range: readonly [number, number]): void;
-  resize(width: number, height: number): void;
+  resize(width: number): void;
   destroy(): void;
 }
 
@@ -43,7 +43,7 @@ export function makeLanePlot(box: HTMLElement, options: LaneOptions): LanePlot {
         min,
         max,
         Math.max(
-          2,
+          options.height < 60 ? 1 : 2,
           Math.round(
             (room === 0 ? u.bbox.width : u.bbox.height) / (room === 0 ? 110 : 38) / devicePixelRatio,
           ),
@@ -112,7 +112,7 @@ export function makeLanePlot(box: HTMLElement, options: LaneOptions): LanePlot {
         plot.setScale('y', { min: low, max: high });
         plot.redraw(false);
       }),
-    resize: (width, height) => plot.setSize({ width, height: height + (hasTime ? timeAxisHeight : 0) }),
+    resize: (width) => plot.setSize({ width, height: options.height + (hasTime ? timeAxisHeight : 0) }),
     destroy: () => plot.destroy(),
   };
 }

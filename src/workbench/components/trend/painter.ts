@@ -31,6 +31,8 @@ export interface Settings {
 /** Called when the view has come to rest: with it, and the range that each lane shows of it. */
 export type OnRest = (window: TimeWindow, ranges: readonly (readonly [number, number] | undefined)[]) => void;
 
+/** Height of a lane that holds on and off only [px]. */
+const switchHeight = 36;
 /** A view at rest is told after this [ms]. */
 const restAfter = 160;
 
@@ -80,7 +82,7 @@ export class TrendPainter {
     this.plots = parts.lanes.map(({ lane, box }, k) =>
       makeLanePlot(box, {
         width,
-        height: laneHeight,
+        height: lane.isSwitch ? switchHeight : laneHeight,
         axis: laneHeight > 180 ? lane.axis : lane.shortAxis,
         ...(k === parts.lanes.length - 1 && { timeAxis: settings.timeAxis }),
         colour: (token) => this.colour(token),
@@ -106,10 +108,10 @@ export class TrendPainter {
     this.requestDraw();
   }
 
-  resize(width: number, laneHeight: number): void {
+  resize(width: number): void {
     if (width === this.width) return;
     this.width = width;
-    for (const plot of this.plots) plot.resize(width, laneHeight);
+    for (const plot of this.plots) plot.resize(width);
     this.requestDraw();
   }
 

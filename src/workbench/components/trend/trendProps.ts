@@ -26,6 +26,6 @@ export interface TrendProps {
   /** The time cursor, where another plot shares it. Left out, the trend keeps its own. */
   readonly cursor?: number | undefined;
   readonly onCursor?: (t: number | undefined) => void;
-  /** Height of the plotting area of one lane [px]; 110 where there are several. */
+  /** Height of the plotting area of one lane [px]; 104 where there are several. */
   readonly laneHeight?: number;
 }

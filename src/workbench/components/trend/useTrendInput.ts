@@ -74,13 +74,9 @@ export function useTrendInput(
   const zoom = (factor: number, about?: number): void => {
     const { from, to } = painter.window;
     const c = cursor.current;
-    painter.go(
-      zoomed(
-        painter.window,
-        factor,
-        about ?? (c !== undefined && c >= from && c <= to ? c : 0.5 * (from + to)),
-      ),
-    );
+    const room = painter.perPixel;
+    const isSeen = c !== undefined && c >= from - room && c <= to + room;
+    painter.go(zoomed(painter.window, factor, about ?? (isSeen ? c : 0.5 * (from + to))));
   };
 
   // React listens to wheels passively, and a passive listener cannot keep the page from scrolling

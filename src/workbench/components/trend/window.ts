@@ -8,6 +8,8 @@ export const shortest = (whole: TimeWindow, samples: number): number =>
 export function clamped({ from, to }: TimeWindow, whole: TimeWindow, least: number): TimeWindow {
   const full = whole.to - whole.from;
   if (!(to - from < full)) return { from: whole.from, to: whole.to };
+  // what needs no change keeps its very numbers: a cursor at its edge stays inside
+  if (to - from >= least && from >= whole.from && to <= whole.to) return { from, to };
   const length = Math.min(full, Math.max(to - from, Math.min(least, full)));
   const middle = 0.5 * (from + to);
   const start = Math.min(Math.max(middle - 0.5 * length, whole.from), whole.to - length);

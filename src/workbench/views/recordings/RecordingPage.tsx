@@ -1,0 +1,172 @@
+import { useQuery } from '@tanstack/react-query';
+import type { ReactNode } from 'react';
+import { Link, useSearchParams } from 'wouter';
+import { queries } from '../../api/queries.js';
+import type { ListedRecording, RecordingTrace } from '../../api/types.js';
+import { FindingList, ProblemBox } from '../../components/FindingItem.js';
+import { channelsOf, roleWords, type TrendChannel, usualChannels } from '../../components/trend/channels.js';
+import { Trend } from '../../components/trend/Trend.js';
+import { useTrendAddress } from '../../components/trend/useTrendAddress.js';
+import { addressOf } from '../addresses.js';
+import { resultOf } from './RecordingList.js';
+
+/** One recording: its trend, which channels are shown, and what there is to say about it. */
+export function RecordingPage({ recording }: { readonly recording: ListedRecording }): ReactNode {
+  const { name, file, drive, visit, error } = recording;
+  const [search, setSearch] = useSearchParams();
+  const [window, setWindow] = useTrendAddress();
+  const { data: trace } = useQuery({ ...queries.recordingTrace(name), enabled: error === undefined });
+  const delay = useDelay(recording);
+  if (error)
+    return (
+      <>
+        <h1>{name}</h1>
+        <ProblemBox problem={error} />
+      </>
+    );
+  const all = trace ? channelsOf(trace) : [];
+  const stated = search.getAll('channel').filter((key) => all.some((c) => c.key === key));
+  const shown = stated.length > 0 ? stated : usualChannels(all).map((c) => c.key);
+  const isAligned = search.get('aligned') === '1';
+  const change = (how: (next: URLSearchParams) => void): void =>
+    setSearch(
+      (before) => {
+        const next = new URLSearchParams(before);
+        // the address names what is shown, however it was come to
+        next.set('recording', file);
+        how(next);
+        return next;
+      },
+      { replace: true },
+    );
+  const identify = addressOf({
+    view: 'identify',
+    parameters: { ...(drive !== undefined && { drive }), recording: file },
+  });
+  return (
+    <>
+      <header className="toolbar">
+        <h1>{drive === undefined ? name : `${drive}, ${visit?.replaceAll('-', ' ') ?? ''}`}</h1>
+        <span className="soft">{file}</span>
+        {trace && <Facts trace={trace} />}
+        {identify !== undefined && drive !== undefined && (
+          <Link className="end" href={identify}>
+            Identify
+          </Link>
+        )}
+      </header>
+      {trace && all.length > 1 && (
+        <ChannelChoice
+          all={all}
+          shown={shown}
+          onChange={(keys) =>
+            change((next) => {
+              next.delete('channel');
+              for (const key of keys) next.append('channel', key);
+            })
+          }
+        />
+      )}
+      {delay && (
+        <p>
+          <label className="row">
+            <input
+              type="checkbox"
+              checked={isAligned}
+              onChange={(e) =>
+                change((next) => (e.target.checked ? next.set('aligned', '1') : next.delete('aligned')))
+              }
+            />
+            Draw the {delay.words} {(1000 * delay.seconds).toPrecision(2)} ms earlier: so late it comes, by
+            the identification
+          </label>
+        </p>
+      )}
+      <Trend
+        recording={name}
+        channels={shown}
+        window={window}
+        onWindow={setWindow}
+        {...(delay && isAligned && { delays: { [delay.role]: delay.seconds } })}
+      />
+      {trace && trace.findings.length > 0 && (
+        <section>
+          <h2>What reading it found</h2>
+          <FindingList findings={trace.findings} />
+        </section>
+      )}
+    </>
+  );
+}
+
+/** The channel that comes late, by the latest result of this visit; undefined where none is known. */
+function useDelay(
+  recording: ListedRecording,
+): { readonly role: string; readonly words: string; readonly seconds: number } | undefined {
+  const { data: results = [] } = useQuery(queries.identifications());
+  const result = resultOf(recording, results);
+  const { data } = useQuery({
+    ...queries.identification(result?.name ?? ''),
+    enabled: result !== undefined,
+  });
+  const late = data?.channels.find((c) => c.delay_s !== 0);
+  return late && { role: late.role, words: late.role.replaceAll('-', ' '), seconds: late.delay_s };
+}
+
+/** What it is: how long, how often sampled, which columns are what. */
+function Facts({ trace }: { readonly trace: RecordingTrace }): ReactNode {
+  const { from, to, unit } = trace.time;
+  const count = new Intl.NumberFormat();
+  const seconds = to - from;
+  const parts = [
+    `${count.format(trace.samples)} rows`,
+    ...(unit === 's' && trace.samples > 1
+      ? [
+          `${Number(seconds.toPrecision(4))} s`,
+          `a sample every ${Number(((1000 * seconds) / (trace.samples - 1)).toPrecision(3))} ms on average`,
+        ]
+      : ['no time: drawn by row']),
+    `${trace.columns.length} columns`,
+  ];
+  return (
+    <p className="recording-facts soft">
+      {parts.map((part) => (
+        <span key={part}>{part}</span>
+      ))}
+    </p>
+  );
+}
+
+function ChannelChoice({
+  all,
+  shown,
+  onChange,
+}: {
+  readonly all: readonly TrendChannel[];
+  readonly shown: readonly string[];
+  readonly onChange: (keys: readonly string[]) => void;
+}): ReactNode {
+  return (
+    <fieldset className="channel-choice choice">
+      <legend className="hidden">Channels</legend>
+      {all.map((c) => (
+        <label key={c.key} title={c.role ? `${roleWords(c.role)}` : c.key}>
+          <input
+            type="checkbox"
+            checked={shown.includes(c.key)}
+            // the last one stays: a trend of nothing shows nothing
+            disabled={shown.length === 1 && shown[0] === c.key}
+            onChange={(e) =>
+              onChange(
+                all
+                  .map((a) => a.key)
+                  .filter((key) => (key === c.key ? e.target.checked : shown.includes(key))),
+              )
+            }
+          />
+          {c.label}
+        </label>
+      ))}
+    </fieldset>
+  );
+}
