@@ -302,25 +302,6 @@ describe('a dropped file', () => {
     await server.json(`/api/recordings/${upload}/proposal`, 404);
   });
 
-  test('that cannot be read is refused with what another reading of it goes by', async () => {
-    const { path, ...init } = drop('a;b\n1;2\u0000\u0001', 'photo.csv');
-    const { error } = await server.json<{ error: { code: string; where: { upload: string } } }>(
-      path,
-      400,
-      init,
-    );
-    expect(error.code).toBe('file_not_text');
-    const again = await server.json(
-      `/api/recordings/${error.where.upload}/proposal`,
-      400,
-      post({ dialect: { separator: ';' } }),
-    );
-    expect(again).toMatchObject({ error: { code: 'file_not_text' } });
-    expect((await server.ask(`/api/recordings/${error.where.upload}`, { method: 'DELETE' })).status).toBe(
-      204,
-    );
-  });
-
   test('without a row is refused by the import, and can be dropped again', async () => {
     const { path, ...init } = drop('time [s],n [rpm]\n', 'empty.csv');
     const { upload } = await server.json<Proposed>(path, 201, init);
