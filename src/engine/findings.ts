@@ -78,6 +78,10 @@ export const findingCodes = [
   'nip_outside_window',
   // what is in the roll
   'stack_law_breaks',
+  'stack_law_extrapolated',
+  'value_implausible',
+  'wound_on_lost',
+  'core_too_soft',
   'hoop_compression',
   'web_strain_implausible',
   'large_deformation',

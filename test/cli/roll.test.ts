@@ -154,6 +154,53 @@ describe('tautline roll', () => {
     expect(run(broken).code).toBe(1);
   });
 
+  it('takes a saturating law, and says where a law is carried beyond its test', () => {
+    const law = (text: string): string => film.replace('law: exponential, K1_Pa: 3000, K2: 120', text);
+    const codes = (text: string): string[] => result(text).findings.map((f) => `${f.severity} ${f.code}`);
+    const soft = result(
+      law('law: saturating, modulus_at_rest_Pa: 3.6e5, highest_modulus_Pa: 1e7, saturation_pressure_Pa: 1e5'),
+    );
+    // Softer at every pressure than the exponential law: T² ≈ 2·∫p·(E_t/E_r − 1)dp is reached at a lower pressure.
+    expect(soft.pressure_Pa[1000]).toBeLessThan(result(film).pressure_Pa[1000]);
+    expect(soft.pressure_Pa[1000]).toBeGreaterThan(5e4);
+    const tested = 'law: exponential, K1_Pa: 3000, K2: 120, tested_to_Pa:';
+    expect(codes(law(`${tested} 1e5`))).toContain('warn stack_law_extrapolated');
+    expect(codes(law(`${tested} 1e6`)).join()).not.toContain('extrapolated');
+    const polynomial = 'law: polynomial, coefficients: [4e5, 120, 1e-6]';
+    expect(codes(law(`${polynomial}, tested_to_Pa: 1e5`))).toContain('refuse stack_law_extrapolated');
+    expect(codes(law(polynomial))).toContain('info stack_law_extrapolated');
+    expect(run(law('law: exponential, K1_Pa: 3000, K2: 120, modulus_Pa: 3')).code).toBe(2);
+    expect(
+      JSON.parse(run(law('law: polynomial, coefficients: [4e5, 120, -3e-4], tested_to_Pa: 1e6')).out).error,
+    ).toMatchObject({ code: 'document_value', where: { pointer: 'web.stack' } });
+  });
+
+  it('refuses or questions what no roll is', () => {
+    const found = (from: string, to: string): string[] =>
+      result(film.replace(from, to)).findings.map(
+        (f) => `${f.severity} ${f.code} ${String(f.where.pointer)}`,
+      );
+    // Caliper typed in mm, density in g/cm³, K1 in kPa or modulus in GPa under a key in Pa
+    expect(found('caliper_m: 25e-6', 'caliper_m: 25e-3')).toContain('warn value_implausible web.caliper_m');
+    expect(found('caliper_m: 25e-6', 'caliper_m: 25e-9')).toContain(
+      'warn web_strain_implausible web.caliper_m',
+    );
+    expect(found('density_kgm3: 1390', 'density_kgm3: 1.39')).toContain(
+      'warn value_implausible web.density_kgm3',
+    );
+    expect(found('K1_Pa: 3000', 'K1_Pa: 3e9')).toContain('warn value_implausible web.stack');
+    expect(found('modulus_Pa: 4.5e9', 'modulus_Pa: 4.5')).toContain(
+      'warn web_strain_implausible web.caliper_m',
+    );
+    expect(found('stiffness_Pa: 1.11979e10', 'stiffness_Pa: 1.12e5')).toContain('refuse core_too_soft core');
+    expect(found('stiffness_Pa: 1.11979e10', 'stiffness_Pa: 3e7')).toContain('warn core_too_soft core');
+    expect(found('method: centre', 'method: surface')).toContain('refuse wound_on_lost wind');
+    expect(run(film.replace('poisson: 0.01', 'poisson: 30')).code).toBe(2);
+    const sound = result(film).findings.map((f) => f.code);
+    for (const code of ['value_implausible', 'core_too_soft', 'wound_on_lost', 'web_strain_implausible'])
+      expect(sound).not.toContain(code);
+  });
+
   it('winds one lap', () => {
     const r = result(film.replace('laps: 2000', 'laps: 1'));
     expect(r.pressure_Pa).toEqual([expect.closeTo(125 / 0.0445, 5)]);

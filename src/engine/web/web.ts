@@ -12,12 +12,23 @@ import type {
 
 /**
  * How a stack of the web carries pressure: its radial modulus over pressure.
- * exponential: P = K1·(exp(K2·ε) − 1), K1 [Pa], K2 [1]. constant: modulus [Pa]. polynomial: E = Σ cₖ·Pᵏ, cₖ [Pa^(1−k)].
+ * exponential: P = K1·(exp(K2·ε) − 1), K1 [Pa], K2 [1]. constant: modulus [Pa]. polynomial: E = Σ cₖ·Pᵏ, cₖ [Pa^(1−k)]. saturating: E rises from `atRest`
+ * towards `highest` [Pa] with the pressure `scale` [Pa].
  */
-export type StackLaw =
+export type StackLaw = (
   | { readonly law: 'exponential'; readonly k1: Pressure; readonly k2: Ratio }
   | { readonly law: 'constant'; readonly modulus: Modulus }
-  | { readonly law: 'polynomial'; readonly coefficients: readonly number[] };
+  | { readonly law: 'polynomial'; readonly coefficients: readonly number[] }
+  | {
+      readonly law: 'saturating';
+      readonly atRest: Modulus;
+      readonly highest: Modulus;
+      readonly scale: Pressure;
+    }
+) & {
+  /** Highest pressure of the test that the law was fitted to. */
+  readonly testedTo?: Pressure;
+};
 
 /** The material that runs over the line. What was not stated is undefined and never filled in. */
 export interface Web {

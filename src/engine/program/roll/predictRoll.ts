@@ -1,6 +1,5 @@
 import type { Finding, FindingCode, Severity } from '../../findings.js';
 import { largestDeceleration, type SlipMargin } from '../../roll/slip.js';
-import { lawBreaksAt } from '../../roll/stress/stackModulus.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
 import { formatQuantity } from '../../units/format.js';
 import type {
@@ -13,6 +12,7 @@ import type {
 } from '../../units/quantity.js';
 import { hasDifferential } from '../product.js';
 import { rollBuild } from './rollBuild.js';
+import { rollFindings } from './rollFindings.js';
 import type { RollInput } from './rollInput.js';
 import { slipCases } from './slipCases.js';
 
@@ -81,16 +81,8 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
   const strain = stack.strain(largest);
   const middle = Math.floor(laps / 2);
   const plateau = plateauOf(roll.pressure);
-  checkMaterial(input, roll.woundOn, strain, largest, units, add);
-  const breaks = lawBreaksAt(stack, largest);
-  if (breaks !== undefined)
-    add(
-      'stack_law_breaks',
-      'refuse',
-      'web.stack',
-      `the stack law falls or ends at ${pa(breaks)}, and the roll reaches ${pa(largest)}`,
-      'fit the law over the pressures that the roll reaches',
-    );
+  const webTension = roll.radius.reduce((most, r) => Math.max(most, tension.at(2 * r)), 0);
+  findings.push(...rollFindings(input, { ...roll, stack, webTension }, units));
   if (lowest.value < 0)
     add(
       'hoop_compression',
@@ -146,59 +138,6 @@ function plateauOf(pressure: Float64Array): boolean {
   const high = third.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   const low = third.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   return high - low < 0.05 * high;
-}
-
-function checkMaterial(
-  input: RollInput,
-  woundOn: Float64Array,
-  strain: Ratio,
-  largest: Pressure,
-  units: UnitSystem,
-  add: Add,
-): void {
-  const { web } = input;
-  const most = woundOn.reduce((a, b) => Math.max(a, b), 0);
-  const webStrain = most / (web.modulus * web.caliper);
-  if (webStrain > 0.05)
-    add(
-      'web_strain_implausible',
-      'warn',
-      'web.caliper_m',
-      `the wound-on tension strains the web by ${(100 * webStrain).toPrecision(3)} %: caliper, modulus or tension is most likely in the wrong unit`,
-      'check caliper, modulus and tension; the caliper of one lap, not of the stack',
-    );
-  if (web.strength !== undefined && most > web.strength)
-    add(
-      'tension_above_strength',
-      'refuse',
-      'wind.tension',
-      `the wound-on tension reaches ${formatQuantity(most, 'tensionPerWidth', units)}, above the web’s strength of ${formatQuantity(web.strength, 'tensionPerWidth', units)}`,
-      'lower tension or nip',
-    );
-  if (strain > 0.05)
-    add(
-      'large_deformation',
-      'warn',
-      'web.stack',
-      `the stack is compressed by ${(100 * strain).toPrecision(3)} %, where the model of small strain over-predicts pressures`,
-      'use the result for comparing schedules only',
-    );
-  else if (strain > 0.02)
-    add(
-      'large_deformation',
-      'info',
-      'web.stack',
-      `the stack is compressed by ${(100 * strain).toPrecision(3)} %, at the edge of the model of small strain`,
-      'take pressures as an upper bound',
-    );
-  if (input.highestPressure !== undefined && largest > input.highestPressure)
-    add(
-      'pressure_too_high',
-      'warn',
-      'limits',
-      `the pressure reaches ${formatQuantity(largest, 'pressure', units)}, above the ${formatQuantity(input.highestPressure, 'pressure', units)} that the product bears`,
-      'lower tension, or taper',
-    );
 }
 
 function judgeSlip(

@@ -49,11 +49,15 @@ export interface WebDocument {
   readonly permeable?: boolean;
   readonly strength_N_per_m?: number;
   readonly stack?: {
-    readonly law: 'exponential' | 'constant' | 'polynomial';
+    readonly law: 'exponential' | 'constant' | 'polynomial' | 'saturating';
     readonly K1_Pa?: number;
     readonly K2?: number;
     readonly modulus_Pa?: number;
     readonly coefficients?: readonly number[];
+    readonly modulus_at_rest_Pa?: number;
+    readonly highest_modulus_Pa?: number;
+    readonly saturation_pressure_Pa?: number;
+    readonly tested_to_Pa?: number;
   };
 }
 
@@ -166,7 +170,11 @@ export const webSchema: JsonSchema = object(
     width_m: positive('length', 'width'),
     caliper_m: positive('caliper', 'thickness of one lap'),
     modulus_Pa: positive('modulus', 'modulus along the web'),
-    poisson: number(undefined, 'Poisson cross term of radial and hoop direction'),
+    poisson: {
+      ...number(undefined, 'Poisson cross term of radial and hoop direction'),
+      minimum: -1,
+      maximum: 1,
+    },
     density_kgm3: positive('density', 'density; basis weight over caliper'),
     friction: positive(undefined, 'kinetic friction of web on web'),
     friction_on_roller: positive(undefined, 'friction of web on rollers'),
@@ -179,7 +187,7 @@ export const webSchema: JsonSchema = object(
     stack: object(
       'how a stack of the web carries pressure',
       {
-        law: { enum: ['exponential', 'constant', 'polynomial'] },
+        law: { enum: ['exponential', 'constant', 'polynomial', 'saturating'] },
         K1_Pa: positive('pressure', 'exponential: K1'),
         K2: positive(undefined, 'exponential: K2'),
         modulus_Pa: positive('modulus', 'constant: modulus of the stack'),
@@ -187,8 +195,18 @@ export const webSchema: JsonSchema = object(
           type: 'array',
           minItems: 1,
           items: { type: 'number' },
-          description: 'polynomial: c0, c1, …',
+          description: 'polynomial: c0, c1, …; modulus in Pa over pressure in Pa',
         },
+        modulus_at_rest_Pa: positive('modulus', 'saturating: modulus without pressure'),
+        highest_modulus_Pa: positive('modulus', 'saturating: modulus that high pressures come near'),
+        saturation_pressure_Pa: positive(
+          'pressure',
+          'saturating: pressure at which 63 % of the rise are reached',
+        ),
+        tested_to_Pa: positive(
+          'pressure',
+          'highest pressure of the stack test; beyond it the law is a guess',
+        ),
       },
       ['law'],
     ),

@@ -3,13 +3,14 @@ import type { KnobProgram, Product, RollProgram, SetpointProgram } from '../../p
 import { createSchedule } from '../../program/schedule/schedule.js';
 import type { HardStart, ScheduleLaw } from '../../program/schedule/types.js';
 import type { Coefficient, WoundOnCoefficients } from '../../roll/woundOnTension.js';
-import type { StackLaw, Web } from '../../web/web.js';
+import type { Web } from '../../web/web.js';
 import type {
   ProductDocument,
   RollProgramDocument,
   ScheduleDocument,
   WebDocument,
 } from './productDocument.js';
+import { toStackLaw } from './toStackLaw.js';
 
 /** Share of the strength that tension may reach when a product states the strength but no share: common practice, no source. */
 const defaultStrengthShare = 0.25;
@@ -54,25 +55,8 @@ export function toWeb(document: WebDocument, pointer: string): Web {
     roughness: document.roughness_m,
     permeable: document.permeable,
     strength: document.strength_N_per_m,
-    ...(document.stack && { stack: toStack(document.stack, `${pointer}.stack`) }),
+    ...(document.stack && { stack: toStackLaw(document.stack, `${pointer}.stack`) }),
   };
-}
-
-function toStack(stack: NonNullable<WebDocument['stack']>, pointer: string): StackLaw {
-  switch (stack.law) {
-    case 'exponential':
-      if (stack.K1_Pa === undefined || stack.K2 === undefined)
-        throw problem(pointer, 'the exponential stack law needs K1 and K2', 'state K1_Pa and K2');
-      return { law: 'exponential', k1: stack.K1_Pa, k2: stack.K2 };
-    case 'constant':
-      if (stack.modulus_Pa === undefined)
-        throw problem(pointer, 'the constant stack law needs a modulus', 'state modulus_Pa');
-      return { law: 'constant', modulus: stack.modulus_Pa };
-    case 'polynomial':
-      if (stack.coefficients === undefined)
-        throw problem(pointer, 'the polynomial stack law needs coefficients', 'state coefficients');
-      return { law: 'polynomial', coefficients: stack.coefficients };
-  }
 }
 
 function toRollProgram(document: RollProgramDocument, pointer: string): RollProgram {
