@@ -172,7 +172,7 @@ describe('tautline roll', () => {
     expect(run(law('law: exponential, K1_Pa: 3000, K2: 120, modulus_Pa: 3')).code).toBe(2);
     expect(
       JSON.parse(run(law('law: polynomial, coefficients: [4e5, 120, -3e-4], tested_to_Pa: 1e6')).out).error,
-    ).toMatchObject({ code: 'document_value', where: { pointer: 'web.stack' } });
+    ).toMatchObject({ code: 'document_value', where: { key: 'web.stack' } });
   });
 
   it('refuses or questions what no roll is', () => {
