@@ -1,0 +1,148 @@
+import { describe, expect, test } from 'vitest';
+import { type DesignLimits, designSchedule } from '../../../../src/engine/program/roll/designSchedule.js';
+import { rollBuild } from '../../../../src/engine/program/roll/rollBuild.js';
+import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
+
+/** Newsprint on a centre winder, invented; few laps, so that a design takes a second. */
+const newsprint: RollInput = {
+  web: {
+    width: 1,
+    caliper: 1e-3,
+    modulus: 4e8,
+    density: 650,
+    friction: 0.2,
+    stack: { law: 'exponential', k1: 3000, k2: 30 },
+  } as unknown as RollInput['web'],
+  core: { outerRadius: 0.05, stiffness: 5e9 },
+  laps: 300,
+  tension: { law: 'constant', start: 300 },
+  nip: 0,
+  method: 'centre',
+};
+const limits: DesignLimits = { tension: [150, 450] };
+const tensionAt = (input: RollInput, share: number): number => {
+  const { build, tension } = rollBuild(input);
+  return tension.at(build.core + share * (build.full - build.core));
+};
+
+describe('a designed schedule', () => {
+  test('for the largest slip margin: high at the core, low at the outside, as the balance of the roll asks', () => {
+    const made = designSchedule(newsprint, { kind: 'slip margin', wanted: 2 }, limits);
+    expect(made.value).toBeGreaterThan(1.5 * made.before);
+    // capacity is made near the core, and demand is T·W·R: both ends go to their limits
+    expect(tensionAt(made.input, 0)).toBeGreaterThan(400);
+    expect(tensionAt(made.input, 1)).toBeLessThan(160);
+    expect(made.prediction.slip?.smallest.value).toBeCloseTo(made.value, 6);
+  });
+
+  test('what it says it reaches is what the prediction of its schedules says', () => {
+    const made = designSchedule(newsprint, { kind: 'flat pressure', wanted: 0.02 }, limits);
+    expect(made.value).toBeLessThan(0.5 * made.before);
+    const p = made.prediction.pressure;
+    const central = p.subarray(Math.floor(0.12 * p.length), Math.ceil(0.86 * p.length));
+    const mean = central.reduce((a, b) => a + b, 0) / central.length;
+    for (const v of central) expect(Math.abs(v / mean - 1)).toBeLessThan(1.3 * made.value + 0.01);
+  });
+
+  test('keeps to its bounds, also where it would go beyond, and then says what holds it', () => {
+    const tight: DesignLimits = { tension: [290, 310] };
+    const made = designSchedule(newsprint, { kind: 'slip margin', wanted: 100 }, tight);
+    for (let k = 0; k <= 20; k++) {
+      expect(tensionAt(made.input, k / 20)).toBeGreaterThanOrEqual(290);
+      expect(tensionAt(made.input, k / 20)).toBeLessThanOrEqual(310);
+    }
+    expect(made.isReached).toBe(false);
+    expect(made.because.join('; ')).toMatch(/tension stands at its lowest, 290 N\/m, .*diameter/);
+    expect(made.because.join('; ')).toMatch(/asked most while winding/);
+  });
+
+  test('a target that no schedule reaches after a web break says that inertia asks', () => {
+    const stopped: RollInput = { ...newsprint, stop: { deceleration: 8, brakedAt: 'core' } };
+    const made = designSchedule(stopped, { kind: 'slip margin', wanted: 100 }, limits);
+    expect(made.isReached).toBe(false);
+    expect(made.because.at(-1)).toMatch(/inertia of the roll asks there, which no schedule changes/);
+  });
+
+  test('a slope limit is kept', () => {
+    const slope = 0.5;
+    const made = designSchedule(newsprint, { kind: 'slip margin', wanted: 2 }, { ...limits, slope });
+    const { build, tension } = rollBuild(made.input);
+    const steepest = Math.abs(tension.steepest.relativeSlope);
+    expect(steepest).toBeLessThan(slope * 1.05);
+    // and it costs margin
+    const free = designSchedule(newsprint, { kind: 'slip margin', wanted: 2 }, limits);
+    expect(made.value).toBeLessThan(free.value);
+    expect(build.full).toBeCloseTo(0.7, 12);
+  });
+
+  test('a pressure cap is kept, and named where it stands in the way', () => {
+    const wide: DesignLimits = { tension: [50, 450] };
+    const largest = (made: ReturnType<typeof designSchedule>): number =>
+      made.prediction.pressure.reduce((a, b) => Math.max(a, b), 0);
+    expect(largest(designSchedule(newsprint, { kind: 'slip margin', wanted: 1 }, wide))).toBeGreaterThan(
+      25e3,
+    );
+    const capped = designSchedule(
+      newsprint,
+      { kind: 'slip margin', wanted: 1 },
+      { ...wide, highestPressure: 20e3 },
+    );
+    expect(capped.isReached).toBe(true);
+    expect(largest(capped)).toBeLessThan(20.2e3);
+    // one that not even the lowest tension keeps
+    const hopeless = designSchedule(
+      newsprint,
+      { kind: 'slip margin', wanted: 0.1 },
+      { tension: [290, 450], highestPressure: 5e3 },
+    );
+    expect(hopeless.isReached).toBe(false);
+    expect(hopeless.because[0]).toMatch(/largest pressure would be .* above its limit of 5\.00 kPa/);
+  });
+
+  test('hoop stress above a floor, with the least change of the schedule', () => {
+    const before = designSchedule(newsprint, { kind: 'hoop stress', floor: -1e9 }, limits);
+    // a floor that is kept already changes nothing
+    expect(before.isReached).toBe(true);
+    for (let k = 0; k <= 4; k++) expect(tensionAt(before.input, k / 4)).toBeCloseTo(300, 0);
+    const floor = 0.7 * before.before;
+    const made = designSchedule(newsprint, { kind: 'hoop stress', floor }, limits);
+    expect(made.isReached).toBe(true);
+    expect(made.value).toBeGreaterThanOrEqual(floor);
+    // and hardly more than that: the rest of the schedule stays
+    expect(made.value).toBeLessThan(0.6 * before.before);
+  });
+
+  test('changes the torque differential and the nip only where they have a range', () => {
+    const shared: RollInput = {
+      ...newsprint,
+      method: 'centre-surface',
+      nip: 300,
+      torqueDifferential: { law: 'constant', start: 100 },
+    };
+    const alone = designSchedule(shared, { kind: 'flat pressure', wanted: 0.01 }, limits, { knots: 6 });
+    expect(alone.input.torqueDifferential).toBe(shared.torqueDifferential);
+    expect(alone.input.nipSchedule).toBeUndefined();
+    const all = designSchedule(
+      shared,
+      { kind: 'flat pressure', wanted: 0.01 },
+      { ...limits, differentialShare: [-0.5, 0.8], nip: [100, 600] },
+      { knots: 6 },
+    );
+    expect(all.input.torqueDifferential?.law).toBe('table');
+    expect(all.input.nipSchedule?.law).toBe('table');
+    expect(all.value).toBeLessThanOrEqual(alone.value * 1.05);
+  });
+
+  test('tells its steps and can be stopped', () => {
+    const steps: number[] = [];
+    const made = designSchedule(newsprint, { kind: 'slip margin', wanted: 2 }, limits, {
+      onStep: (k) => {
+        steps.push(k);
+        return k < 2;
+      },
+    });
+    expect(steps).toEqual([1, 2]);
+    expect(made.ended).toBe('stopped');
+    expect(made.value).toBeGreaterThan(made.before);
+  });
+});
