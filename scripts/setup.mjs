@@ -91,9 +91,11 @@ function releaseLock() {
 }
 
 // npm hands its own settings down to the npm that it starts, such as omit=dev: only how to reach the registry may pass.
+// The tests' own NODE_ENV would build a workbench for development.
 function cleanEnvironment() {
   const keep = /^npm_config_(registry|cache|proxy|https_proxy|noproxy|cafile|userconfig|globalconfig)$/i;
-  return Object.fromEntries(Object.entries(process.env).filter(([k]) => !/^npm_/i.test(k) || keep.test(k)));
+  const isOwn = (k) => (!/^npm_/i.test(k) && k !== 'NODE_ENV') || keep.test(k);
+  return Object.fromEntries(Object.entries(process.env).filter(([k]) => isOwn(k)));
 }
 
 async function run(what, command, args, output = 'inherit') {

@@ -14,6 +14,7 @@ import { Jobs } from './jobs/jobs.js';
 import { Pool } from './jobs/pool.js';
 import { Recordings } from './recordings/recordings.js';
 import { Uploads } from './recordings/uploads.js';
+import { annotationRoutes } from './routes/annotations.js';
 import { documentRoutes } from './routes/documents.js';
 import { eventRoutes } from './routes/events.js';
 import { folderRoutes } from './routes/folder.js';
@@ -160,6 +161,7 @@ async function build(
     documentRoutes,
     recordingRoutes,
     traceRoutes,
+    annotationRoutes,
     identificationRoutes,
     reportRoutes,
     jobRoutes,

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
@@ -160,6 +160,44 @@ describe('recordings', () => {
     await isDrawn(page);
     await expect.poll(() => shown(page, 'motor torque')).toMatch(/to 41\.5 in/);
   }, 120_000);
+
+  test('a stretch is marked, noted, found again by another window, and taken back', async () => {
+    const path = '/recordings?recording=exports/unwind.as-found.csv';
+    const page = await workbench.open(path);
+    await isDrawn(page);
+    const file = inFolder('exports/unwind.as-found.csv.annotations.yaml');
+    const area = await page.locator('.trend-area').boundingBox();
+    if (area === null) throw new Error('no trend');
+    await page.keyboard.down('Shift');
+    await page.mouse.move(area.x + 200, area.y + 50);
+    await page.mouse.down();
+    await page.mouse.move(area.x + 300, area.y + 60, { steps: 4 });
+    await page.mouse.up();
+    await page.keyboard.up('Shift');
+    // nothing is written before it has words
+    expect(existsSync(file)).toBe(false);
+    await page.getByLabel('What was seen there').fill('belt slipped: "twice"');
+    await page.keyboard.press('Enter');
+    await expect.poll(() => existsSync(file) && readFileSync(file, 'utf8')).toContain('belt slipped');
+    const other = await workbench.open(path);
+    await other.getByRole('button', { name: /^Note 1, .* belt slipped: "twice"$/ }).click();
+    await expect.poll(() => new URL(other.url()).searchParams.has('from')).toBe(true);
+    // by keys: M at both ends
+    await other.locator('.trend-area').focus();
+    await other.keyboard.press('Home');
+    await other.keyboard.press('m');
+    for (let k = 0; k < 5; k++) await other.keyboard.press('ArrowRight');
+    await other.keyboard.press('m');
+    await other.getByLabel('What was seen there').fill('standstill');
+    await other.keyboard.press('Enter');
+    // the first page sees it, and its order is that of time
+    await expect.poll(() => page.getByLabel('Note 1', { exact: true }).inputValue()).toBe('standstill');
+    await page.getByRole('button', { name: 'Take out note 2' }).click();
+    await expect.poll(() => page.locator('.note-list li').count()).toBe(1);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(() => page.locator('.note-list li').count()).toBe(2);
+    await expectAccessible(workbench, path, (p) => p.getByLabel('Note 2', { exact: true }).waitFor());
+  }, 60_000);
 
   test('of 10 million rows not one peak is lost, whole or panned', async () => {
     const rows = 10_000_000;

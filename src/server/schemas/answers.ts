@@ -67,6 +67,18 @@ export const EditableAnswer = (schema: JsonSchema) =>
     }),
   );
 
+/** A document that there may not be yet: then without a version. */
+export const MaybeEditableAnswer = (schema: JsonSchema) =>
+  says<Omit<EditableDocument, 'version'> & { readonly version?: string }>(
+    Type.Object({
+      text: Type.String(),
+      version: optional(Version),
+      document: optional(ofSchema(schema)),
+      findings,
+      error: optional(ProblemAnswer),
+    }),
+  );
+
 export const ListedDocuments = says<readonly ListedDocument[]>(
   Type.Array(
     Type.Object({ name: Type.String(), version: optional(Version), error: optional(ProblemAnswer) }),

@@ -48,11 +48,14 @@ export async function getBuckets(path: string, signal: AbortSignal): Promise<Flo
   return new Float64Array(await (await ask(path, { signal })).arrayBuffer());
 }
 
-/** Saves a document that rests on a version; 409 as an {@link ApiError} when it changed meanwhile, and nothing is written. */
-export async function putText<T>(path: string, text: string, version: string): Promise<T> {
+/** Saves a document that rests on a version, or a new one; 409 as an {@link ApiError} when it changed meanwhile, and nothing is written. */
+export async function putText<T>(path: string, text: string, version: string | undefined): Promise<T> {
   const answer = await ask(path, {
     method: 'PUT',
-    headers: { 'content-type': 'application/json', 'if-match': `"${version}"` },
+    headers: {
+      'content-type': 'application/json',
+      ...(version === undefined ? { 'if-none-match': '*' } : { 'if-match': `"${version}"` }),
+    },
     body: JSON.stringify({ text }),
   });
   return answer.json() as Promise<T>;

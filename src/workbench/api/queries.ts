@@ -1,4 +1,5 @@
 import { queryOptions } from '@tanstack/react-query';
+import type { AnnotationsDocument } from '../../engine/project/annotations.js';
 import type { BoardDocument } from '../../engine/project/board/boardDocument.js';
 import type { DriveDocument } from '../../engine/project/drive.js';
 import type { PlayedDocument } from '../../engine/project/feedforwardPlay.js';
@@ -15,6 +16,7 @@ import type {
   ListedDocument,
   ListedIdentification,
   ListedRecording,
+  MaybeEditable,
   Proposed,
   RecordingTrace,
   Statements,
@@ -85,6 +87,12 @@ export const queries = {
       queryKey: ['identifications', identification],
       queryFn: ({ signal }) =>
         getJson<IdentificationDocument>(`/api/identifications/${name(identification)}`, signal),
+    }),
+  annotations: (recording: string) =>
+    queryOptions({
+      queryKey: ['recordings', recording, 'annotations'],
+      queryFn: ({ signal }) =>
+        getJson<MaybeEditable<AnnotationsDocument>>(`/api/recordings/${name(recording)}/annotations`, signal),
     }),
   recordingTrace: (recording: string) =>
     queryOptions({

@@ -27,6 +27,9 @@ export interface Editable<T> {
   readonly error?: Problem;
 }
 
+/** A document that there may not be yet: then without a version. */
+export type MaybeEditable<T> = Omit<Editable<T>, 'version'> & { readonly version?: string };
+
 export interface ListedDocument {
   readonly name: string;
   readonly version?: string;

@@ -1,14 +1,17 @@
 import { useQuery } from '@tanstack/react-query';
-import type { ReactNode } from 'react';
+import { type ReactNode, useMemo, useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
 import { queries } from '../../api/queries.js';
 import type { ListedRecording, RecordingTrace } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { channelsOf, roleWords, type TrendChannel, usualChannels } from '../../components/trend/channels.js';
+import type { TimeWindow } from '../../components/trend/held.js';
 import { Trend } from '../../components/trend/Trend.js';
 import { useTrendAddress } from '../../components/trend/useTrendAddress.js';
 import { addressOf } from '../addresses.js';
+import { NoteList, noteStretches } from './NoteList.js';
 import { resultOf } from './RecordingList.js';
+import { useAnnotations } from './useAnnotations.js';
 
 /** One recording: its trend, which channels are shown, and what there is to say about it. */
 export function RecordingPage({ recording }: { readonly recording: ListedRecording }): ReactNode {
@@ -17,6 +20,20 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
   const [window, setWindow] = useTrendAddress();
   const { data: trace } = useQuery({ ...queries.recordingTrace(name), enabled: error === undefined });
   const delay = useDelay(recording);
+  const annotations = useAnnotations(name);
+  const [marked, setMarked] = useState<TimeWindow>();
+  const [lit, setLit] = useState<string>();
+  const axis = trace?.time.unit ?? 's';
+  const { stretches } = annotations;
+  const notes = useMemo(
+    () => [
+      ...noteStretches(stretches, axis),
+      ...(marked
+        ? [{ ...marked, id: 'marked', tone: 'note' as const, letter: '', title: 'Marked, not noted yet' }]
+        : []),
+    ],
+    [stretches, axis, marked],
+  );
   if (error)
     return (
       <>
@@ -87,8 +104,27 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
         channels={shown}
         window={window}
         onWindow={setWindow}
+        stretches={notes}
+        lit={marked ? 'marked' : lit}
+        onLight={setLit}
+        onPick={(id) => {
+          const note = notes.find((n) => n.id === id);
+          if (note) setWindow(around(note));
+        }}
+        {...(annotations.canEdit && { onMark: setMarked, markWords: 'Mark and note a stretch' })}
         {...(delay && isAligned && { delays: { [delay.role]: delay.seconds } })}
       />
+      {trace && (
+        <NoteList
+          annotations={annotations}
+          axis={axis}
+          marked={marked}
+          onMarked={setMarked}
+          lit={lit}
+          onLight={setLit}
+          onGo={(window) => setWindow(around(window))}
+        />
+      )}
       {trace && trace.findings.length > 0 && (
         <section>
           <h2>What reading it found</h2>
@@ -98,6 +134,12 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
     </>
   );
 }
+
+/** A stretch with some room beside it. */
+const around = ({ from, to }: TimeWindow): TimeWindow => ({
+  from: from - 0.2 * (to - from),
+  to: to + 0.2 * (to - from),
+});
 
 /** The channel that comes late, by the latest result of this visit; undefined where none is known. */
 function useDelay(
