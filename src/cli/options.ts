@@ -21,6 +21,12 @@ export const positiveNumber = (text: string): number => {
   return value;
 };
 
+export const finiteNumber = (text: string): number => {
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isFinite(value)) throw new InvalidArgumentError('expected a number');
+  return value;
+};
+
 export const rowCount = (text: string): number => {
   const value = Number(text);
   if (!Number.isInteger(value) || value < 2 || value > 100_000)

@@ -1,16 +1,26 @@
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import type { Finding } from '../engine/findings.js';
-import { predictRoll, type RollPrediction } from '../engine/program/roll/predictRoll.js';
-import { type RollDocument, rollSchema, toRollInput } from '../engine/project/roll/rollDocument.js';
+import {
+  type DesignedSchedule,
+  type DesignTarget,
+  designSchedule,
+} from '../engine/program/roll/designSchedule.js';
+import type { RollPrediction } from '../engine/program/roll/predictRoll.js';
+import { rollBuild } from '../engine/program/roll/rollBuild.js';
+import { type TaperAdvice, type TaperVariant, taperAdvice } from '../engine/program/roll/taperAdvice.js';
+import { toDesignDocument } from '../engine/project/roll/designDocument.js';
+import { toDesignLimits } from '../engine/project/roll/rollDocument.js';
 import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
+import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
 import { makeFormat } from '../engine/report/format.js';
 import { rollFigure } from '../engine/report/roll/figures.js';
 import { renderStandaloneFigure } from '../engine/report/svg/standalone.js';
 import { formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
-import { placedError, readPlacedDocument } from '../node/documents/yamlDocument.js';
+import { placedError } from '../node/documents/yamlDocument.js';
 import { atomicWrite } from '../node/files/atomicWrite.js';
-import { unitSystem } from './options.js';
+import { type PlacedRoll, readRoll } from '../node/lineFolder/readRoll.js';
+import { finiteNumber, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
 import { textTable } from './table.js';
 
@@ -20,18 +30,41 @@ export function registerRoll(program: Command): void {
     .argument('<roll>', 'roll file: web, core and how it is wound')
     .description('pressure, hoop stress and slip margin in a wound roll')
     .option('--svg <file>', 'write pressure, stress and slip margin as a figure')
+    .addOption(
+      new Option('--design <target>', 'design the schedules within the limits of the roll').choices([
+        'slip-margin',
+        'flat-pressure',
+        'hoop-stress',
+      ]),
+    )
+    .option(
+      '--wanted <number>',
+      'when the design is reached: margin (1.5), half spread over mean (0.02), or smallest hoop stress in Pa',
+      finiteNumber,
+    )
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
-    .action((path: string, options: { svg?: string; json?: boolean; units: UnitSystem }) =>
+    .action((path: string, options: RollOptions) =>
       runCommand(options.json === true, async () => {
-        const { data, placed } = await readPlacedDocument(path, rollSchema);
-        const document = data as RollDocument;
-        let roll: RollPrediction;
-        try {
-          roll = predictRoll(toRollInput(document), options.units);
-        } catch (error) {
-          throw placedError(error, placed);
-        }
+        const { document, input, placed } = await readRoll(path);
+        const { roll, advice, target, design } = inPlace(placed, () => {
+          const advice = taperAdvice(input, options.units);
+          const target = targetOf(options);
+          return {
+            advice,
+            roll: (advice.variants.find((v) => v.name === 'present') as TaperVariant).prediction,
+            ...(target && {
+              target,
+              design: designSchedule(input, target, toDesignLimits(document), {
+                units: options.units,
+                onStep: (step, most) => {
+                  process.stderr.write(`designing: step ${step} of at most ${most}\n`);
+                  return true;
+                },
+              }),
+            }),
+          };
+        });
         const findings = roll.findings.map((f) => ({ ...f, where: placed(f.where) }));
         const name = document.name ?? 'roll';
         if (options.svg !== undefined) {
@@ -42,12 +75,45 @@ export function registerRoll(program: Command): void {
           process.stderr.write(`wrote ${options.svg}\n`);
         }
         return {
-          document: toRollResult(name, roll, findings),
-          text: () => rollText(name, document.invented === true, roll, findings, options.units),
+          document: toRollResult(name, roll, findings, {
+            taper: toTaperAdviceDocument(advice),
+            ...(target && design && { design: toDesignDocument(target, design) }),
+          }),
+          text: () =>
+            [
+              rollText(name, document.invented === true, roll, findings, options.units),
+              taperText(advice, options.units),
+              ...(target && design ? [designText(target, design, options.units)] : []),
+              caution,
+            ].join('\n'),
           refused: findings.some((f) => f.severity === 'refuse'),
         };
       }),
     );
+}
+
+interface RollOptions {
+  readonly svg?: string;
+  readonly design?: 'slip-margin' | 'flat-pressure' | 'hoop-stress';
+  readonly wanted?: number;
+  readonly json?: boolean;
+  readonly units: UnitSystem;
+}
+
+/** Runs what may refuse a value of the document, and says where in the file it stands. */
+function inPlace<T>(placed: PlacedRoll['placed'], run: () => T): T {
+  try {
+    return run();
+  } catch (error) {
+    throw placedError(error, placed);
+  }
+}
+
+function targetOf({ design, wanted }: RollOptions): DesignTarget | undefined {
+  if (design === undefined) return undefined;
+  if (design === 'slip-margin') return { kind: 'slip margin', wanted: wanted ?? 1.5 };
+  if (design === 'flat-pressure') return { kind: 'flat pressure', wanted: wanted ?? 0.05 };
+  return { kind: 'hoop stress', floor: wanted ?? 0 };
 }
 
 /** Rows of the printed table, evenly spread over the laps. */
@@ -98,11 +164,71 @@ function rollText(
     '',
   );
   if (findings.length > 0) out.push('findings:', ...findingLines(findings), '');
-  out.push(
-    'The equations are verified; whether they hold for a web only a stack test and measured rolls can say. A roll holds energy and weight: follow the',
-    'machine’s risk assessment. Nothing here is a safety function.',
-  );
   return out.join('\n');
+}
+
+const caution = [
+  'The equations are verified; whether they hold for a web only a stack test and measured rolls can say. A roll holds energy and weight: follow the',
+  'machine’s risk assessment. Nothing here is a safety function.',
+].join('\n');
+
+/** Whether taper is what this roll needs, with the three schedules side by side. */
+function taperText({ words, variants }: TaperAdvice, units: UnitSystem): string {
+  const show = (x: number, quantity: QuantityKey): string => formatQuantity(x, quantity, units, 4);
+  return [
+    'does taper help here?',
+    ...words.map((w) => `  ${w}`),
+    '',
+    textTable(
+      ['schedule', 'tension at full roll', 'slip margin', 'hoop stress', 'near outside', 'at the core'],
+      variants.map(({ name, measures: m }) => [
+        name,
+        show(m.endTension, 'tensionPerWidth'),
+        m.slip === undefined ? '' : formatNumber(m.slip.value, 3),
+        show(m.minimumHoopStress, 'pressure'),
+        show(m.outerPressure, 'pressure'),
+        show(m.corePressure, 'pressure'),
+      ]),
+    ),
+    '',
+  ].join('\n');
+}
+
+/** A designed schedule with its knots. */
+function designText(target: DesignTarget, made: DesignedSchedule, units: UnitSystem): string {
+  const value = (x: number): string =>
+    target.kind === 'hoop stress'
+      ? formatQuantity(x, 'pressure', units)
+      : target.kind === 'flat pressure'
+        ? `± ${formatNumber(100 * x, 2)} %`
+        : formatNumber(x, 3);
+  const wanted = target.kind === 'hoop stress' ? target.floor : target.wanted;
+  const { build, tension, torqueDifferential, nip } = rollBuild(made.input);
+  const diameters =
+    made.input.tension.law === 'table'
+      ? made.input.tension.points.map((p) => p.diameter)
+      : [build.core, build.full];
+  const show = (x: number, quantity: QuantityKey): string => formatQuantity(x, quantity, units, 4);
+  return [
+    `designed for ${target.kind}: ${value(made.value)} (before ${value(made.before)}, wanted ${value(wanted)})`,
+    ...(made.isReached ? [] : [`not reachable, because ${made.because.join('; ')}`]),
+    '',
+    textTable(
+      [
+        'diameter',
+        'tension',
+        ...(torqueDifferential ? ['torque differential'] : []),
+        ...(made.input.nipSchedule ? ['nip'] : []),
+      ],
+      diameters.map((d) => [
+        show(d, 'length'),
+        show(tension.at(d), 'tensionPerWidth'),
+        ...(torqueDifferential ? [show(torqueDifferential.at(d), 'tensionPerWidth')] : []),
+        ...(made.input.nipSchedule ? [show(nip(d), 'tensionPerWidth')] : []),
+      ]),
+    ),
+    '',
+  ].join('\n');
 }
 
 const limitText = (x: number, units: UnitSystem): string =>

@@ -205,4 +205,55 @@ describe('tautline roll', () => {
     const r = result(film.replace('laps: 2000', 'laps: 1'));
     expect(r.pressure_Pa).toEqual([expect.closeTo(125 / 0.0445, 5)]);
   });
+
+  it('says whether taper is the lever, with three schedules side by side', () => {
+    const { out } = run(film.replace('laps: 2000', 'laps: 300'));
+    const { taper } = JSON.parse(out) as RollResultDocument;
+    expect(taper?.schedules.map((s) => s.name)).toEqual(['no taper', 'present', 'maximum taper']);
+    // stated without taper: the first two are one
+    expect(taper?.schedules[1]).toEqual({ ...taper?.schedules[0], name: 'present' });
+    const rc = 0.0445;
+    expect(taper?.schedules[2]?.endTension_N_per_m).toBeCloseTo((125 * rc) / (rc + 300 * 25e-6), 6);
+    expect(taper?.verdict).toBe('not needed');
+  });
+
+  it('designs a schedule within the limits of the roll, which stand in its file', () => {
+    const short = film.replace('laps: 2000', 'laps: 300');
+    const without = run(short, '--design', 'slip-margin');
+    expect(without.code).toBe(2);
+    expect(JSON.parse(without.out)).toMatchObject({
+      error: { code: 'document_value', where: { key: 'limits' } },
+    });
+    const limits = 'limits: { lowest_tension_N_per_m: 80, highest_tension_N_per_m: 160 }\n';
+    const { code, out } = run(short + limits, '--design', 'slip-margin', '--wanted', '1');
+    expect(code).toBe(0);
+    const { design, taper } = JSON.parse(out) as RollResultDocument;
+    expect(design).toMatchObject({ target: 'slip margin', wanted: 1, reached: true });
+    expect(design?.value).toBeGreaterThan(taper?.schedules[1]?.minimumSlipMargin?.value ?? 1e9);
+    for (const v of design?.tension.values_N_per_m ?? [0]) {
+      expect(v).toBeGreaterThanOrEqual(80);
+      expect(v).toBeLessThanOrEqual(160);
+    }
+    // what it prints is a schedule that a roll document takes, and that roll has the margin it says
+    const { diameters_m, values_N_per_m } = design?.tension ?? {};
+    const table = `{ law: table, diameters_m: [${diameters_m?.join()}], values_N_per_m: [${values_N_per_m?.join()}] }`;
+    const again = result(short.replace('{ law: constant, start_N_per_m: 125 }', table));
+    const smallest = again.slip.reduce((a, s) => Math.min(a, s.value), 1e9);
+    // its knots are printed to 10 µm and 1 mN/m
+    expect(smallest / (design?.value ?? 0)).toBeGreaterThan(0.98);
+    expect(smallest / (design?.value ?? 0)).toBeLessThan(1.02);
+  });
+
+  it('a design that cannot be reached says why', () => {
+    const { out } = run(
+      `${film.replace('laps: 2000', 'laps: 200')}limits: { lowest_tension_N_per_m: 120, highest_tension_N_per_m: 130 }\n`,
+      '--design',
+      'slip-margin',
+      '--wanted',
+      '1000',
+    );
+    const { design } = JSON.parse(out) as RollResultDocument;
+    expect(design?.reached).toBe(false);
+    expect(design?.because.join('; ')).toMatch(/tension stands at its/);
+  });
 });

@@ -95,8 +95,8 @@ export function designSchedule(
     },
     step: 1e-3,
     maxIterations: mostSteps,
-    tolerance: 1e-4,
-    onIteration: (k) => onStep?.(k, mostSteps) ?? true,
+    tolerance: 1e-3,
+    onIteration: (k, sum) => (onStep?.(k, mostSteps) ?? true) && !isPlenty(sum, target),
   });
   const designed = withKnobs(input, knobs, found.parameters);
   const roll = tryRoll(designed);
@@ -113,9 +113,13 @@ export function designSchedule(
       ? []
       : [...broken, ...heldWords(knobs, found.held, units), whatAsks(roll, target, units)],
     steps: found.iterations,
-    ended: found.ended,
+    ended: found.ended === 'stopped' && isReached ? 'converged' : found.ended,
   };
 }
+
+/** A pressure that is flat to a fifth of what was wanted is flat: the rest of the search would only cost time. */
+const isPlenty = (sumOfSquares: number, target: DesignTarget): boolean =>
+  target.kind === 'flat pressure' && Math.sqrt(sumOfSquares / (0.8 * places)) < target.wanted / 10;
 
 /** Values of a knob at the knots: a stretch of the parameters. */
 interface Knob {

@@ -1,5 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import { type WinderType, winderTypes } from '../../line/line.js';
+import type { DesignLimits } from '../../program/roll/designSchedule.js';
 import type { RollInput } from '../../program/roll/rollInput.js';
 import { coreStiffness } from '../../roll/stress/coreStiffness.js';
 import type { StackLaw } from '../../web/web.js';
@@ -33,6 +34,7 @@ export interface RollDocument {
     readonly tension: ScheduleDocument;
     readonly torque_differential?: ScheduleDocument;
     readonly nip_N_per_m?: number;
+    readonly nip?: ScheduleDocument;
     readonly method: WinderType;
     readonly nip_coefficient?: number;
     readonly nip_tension_max_N_per_m?: number;
@@ -40,7 +42,20 @@ export interface RollDocument {
   };
   readonly speed_m_per_s?: number;
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
-  readonly limits?: { readonly highest_pressure_Pa?: number };
+  readonly limits?: RollLimitsDocument;
+}
+
+/** What product, core, drive and web bear; tension, nip and differential between these when a schedule is designed. */
+export interface RollLimitsDocument {
+  readonly highest_pressure_Pa?: number;
+  readonly highest_core_pressure_Pa?: number;
+  readonly lowest_tension_N_per_m?: number;
+  readonly highest_tension_N_per_m?: number;
+  readonly lowest_nip_N_per_m?: number;
+  readonly highest_nip_N_per_m?: number;
+  readonly lowest_differential_share?: number;
+  readonly highest_differential_share?: number;
+  readonly slope_per_m?: number;
 }
 
 /** A roll of more laps than this takes minutes. */
@@ -77,7 +92,8 @@ export const rollSchema: JsonSchema = {
           torque_differential: scheduleSchema(
             'force through the roll’s own motor less that through the drum, or front less rear drum',
           ),
-          nip_N_per_m: notNegative('tensionPerWidth', 'nip force per width'),
+          nip_N_per_m: notNegative('tensionPerWidth', 'nip force per width, the same throughout'),
+          nip: scheduleSchema('nip force per width over the roll, instead of one value'),
           method: { enum: winderTypes, description: 'where the torque enters' },
           nip_coefficient: notNegative(
             undefined,
@@ -108,6 +124,25 @@ export const rollSchema: JsonSchema = {
       ),
       limits: object('what product and core bear', {
         highest_pressure_Pa: positive('pressure', 'pressure from which on laps block'),
+        highest_core_pressure_Pa: positive('pressure', 'pressure that the core bears'),
+        lowest_tension_N_per_m: notNegative('tensionPerWidth', 'for a designed schedule: lowest tension'),
+        highest_tension_N_per_m: positive('tensionPerWidth', 'for a designed schedule: highest tension'),
+        lowest_nip_N_per_m: notNegative('tensionPerWidth', 'for a designed schedule: lowest nip force'),
+        highest_nip_N_per_m: positive('tensionPerWidth', 'for a designed schedule: highest nip force'),
+        lowest_differential_share: {
+          ...number(undefined, 'for a designed schedule: lowest torque differential over tension'),
+          minimum: -1,
+          maximum: 1,
+        },
+        highest_differential_share: {
+          ...number(undefined, 'for a designed schedule: highest torque differential over tension'),
+          minimum: -1,
+          maximum: 1,
+        },
+        slope_per_m: positive(
+          undefined,
+          'for a designed schedule: steepest change per diameter, as a share of the largest value',
+        ),
       }),
     },
     ['schema', 'web', 'core', 'wind'],
@@ -124,7 +159,7 @@ export function toRollInput(document: RollDocument): RollInput {
   const outerRadius = 0.5 * document.core.outer_diameter_m;
   const laps = lapsOf(document, outerRadius, web.caliper);
   const full = 2 * (outerRadius + laps * web.caliper);
-  const knob = (key: 'tension' | 'torque_differential'): RollInput['tension'] | undefined => {
+  const knob = (key: 'tension' | 'torque_differential' | 'nip'): RollInput['tension'] | undefined => {
     const stated = wind[key];
     if (stated === undefined) return undefined;
     if (stated.hard_start !== undefined)
@@ -136,6 +171,9 @@ export function toRollInput(document: RollDocument): RollInput {
     return toKnob(stated, `wind.${key}`, 2 * outerRadius, full, key === 'torque_differential').law;
   };
   const differential = knob('torque_differential');
+  const nipSchedule = knob('nip');
+  if (nipSchedule !== undefined && wind.nip_N_per_m !== undefined)
+    throw problem('wind.nip', 'the nip is stated twice', 'state nip or nip_N_per_m');
   const measured = (value: number | undefined): { value: number; provenance: 'measured' } | undefined =>
     value === undefined ? undefined : { value, provenance: 'measured' };
   const [nipCoefficient, nipTensionMax, lambda] = [
@@ -150,6 +188,7 @@ export function toRollInput(document: RollDocument): RollInput {
     tension: knob('tension') as RollInput['tension'],
     ...(differential && { torqueDifferential: differential }),
     nip: wind.nip_N_per_m ?? 0,
+    ...(nipSchedule && { nipSchedule }),
     method: wind.method,
     woundOn: {
       ...(nipCoefficient && { nipCoefficient }),
@@ -161,6 +200,7 @@ export function toRollInput(document: RollDocument): RollInput {
       stop: { deceleration: stop.deceleration_m_per_s2, brakedAt: stop.braked_at ?? 'core' },
     }),
     highestPressure: document.limits?.highest_pressure_Pa,
+    highestCorePressure: document.limits?.highest_core_pressure_Pa,
   };
 }
 
@@ -211,4 +251,51 @@ function stiffnessOf({ core }: RollDocument): number {
       'correct the diameters',
     );
   return coreStiffness(modulus, core.poisson ?? 0.3, 0.5 * bore, 0.5 * outer);
+}
+
+/**
+ * What a schedule may be designed within, as the document states it. The nip and the differential are changed only where their limits are stated.
+ * @throws TautlineError document_value where the tension has no limits
+ */
+export function toDesignLimits({ limits = {}, wind }: RollDocument): DesignLimits {
+  const {
+    lowest_tension_N_per_m: low,
+    highest_tension_N_per_m: high,
+    lowest_nip_N_per_m: lowNip = 0,
+    highest_nip_N_per_m: highNip,
+    lowest_differential_share: lowShare,
+    highest_differential_share: highShare,
+  } = limits;
+  if (low === undefined || high === undefined || !(low < high))
+    throw problem(
+      'limits',
+      low === undefined || high === undefined
+        ? 'a schedule is designed between a lowest and a highest tension, and they are not stated'
+        : `the lowest tension of ${low} N/m is not below the highest of ${high} N/m`,
+      'state limits.lowest_tension_N_per_m and limits.highest_tension_N_per_m',
+    );
+  if (highNip !== undefined && !(lowNip < highNip))
+    throw problem(
+      'limits.highest_nip_N_per_m',
+      `the lowest nip of ${lowNip} N/m is not below the highest of ${highNip} N/m`,
+      'correct the limits of the nip',
+    );
+  if (lowShare !== undefined && highShare !== undefined && !(lowShare < highShare))
+    throw problem(
+      'limits.highest_differential_share',
+      `the lowest share of ${lowShare} is not below the highest of ${highShare}`,
+      'correct the limits of the torque differential',
+    );
+  return {
+    tension: [low, high],
+    ...(wind.torque_differential &&
+      lowShare !== undefined &&
+      highShare !== undefined && { differentialShare: [lowShare, highShare] as const }),
+    ...(highNip !== undefined && { nip: [lowNip, highNip] as const }),
+    ...(limits.slope_per_m !== undefined && { slope: limits.slope_per_m }),
+    ...(limits.highest_pressure_Pa !== undefined && { highestPressure: limits.highest_pressure_Pa }),
+    ...(limits.highest_core_pressure_Pa !== undefined && {
+      highestCorePressure: limits.highest_core_pressure_Pa,
+    }),
+  };
 }

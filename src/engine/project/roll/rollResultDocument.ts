@@ -1,6 +1,8 @@
 import type { Finding } from '../../findings.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import { plain, tidy } from '../plain.js';
+import type { DesignDocument } from './designDocument.js';
+import type { TaperAdviceDocument } from './taperAdviceDocument.js';
 
 interface Place {
   readonly value: number;
@@ -32,6 +34,10 @@ export interface RollResultDocument {
   /** Friction that slip was judged with: 30 % below what is stated. */
   readonly frictionUsed?: number;
   readonly stackStrain?: number;
+  /** Whether taper is what this roll needs. */
+  readonly taper?: TaperAdviceDocument;
+  /** Only where one was asked for. */
+  readonly design?: DesignDocument;
   readonly findings: readonly Finding[];
 }
 
@@ -43,6 +49,7 @@ export function toRollResult(
   name: string,
   p: RollPrediction,
   findings: readonly Finding[] = p.findings,
+  more: Pick<RollResultDocument, 'taper' | 'design'> = {},
 ): RollResultDocument {
   const place = ({ value, radius }: { value: number; radius: number }): Place => ({
     value: tidy(value),
@@ -79,6 +86,7 @@ export function toRollResult(
     }),
     ...(finite(p.frictionUsed) && { frictionUsed: tidy(p.frictionUsed) }),
     ...(finite(p.stackStrain) && { stackStrain: tidy(p.stackStrain) }),
+    ...more,
     findings,
   });
 }
