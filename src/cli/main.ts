@@ -12,6 +12,7 @@ import { asTautlineError, reportError } from './output.js';
 import { registerProgram } from './program.js';
 import { registerRoll } from './roll.js';
 import { registerServe } from './serve.js';
+import { registerStackTest } from './stackTest.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -28,6 +29,7 @@ registerCommission(program);
 registerCheck(program);
 registerProgram(program);
 registerRoll(program);
+registerStackTest(program);
 registerIdentify(program);
 registerCompare(program);
 registerFeedforward(program);

@@ -76,6 +76,12 @@ export const findingCodes = [
   'tension_above_strength',
   'tension_outside_window',
   'nip_outside_window',
+  // the test of a stack
+  'stack_test_unusable',
+  'stack_too_low',
+  'stack_range_short',
+  'stack_cycles_unsettled',
+  'stack_law_unclear',
   // what is in the roll
   'stack_law_breaks',
   'stack_law_extrapolated',

@@ -1,0 +1,122 @@
+import type { Finding } from '../../findings.js';
+import type { FittedStackLaw, StackTestResult } from '../../roll/stackTest/stackTest.js';
+import type { StackLaw } from '../../web/web.js';
+import { plain, tidy } from '../plain.js';
+import type { WebDocument } from '../product/productDocument.js';
+
+type StackDocument = NonNullable<WebDocument['stack']>;
+
+interface LawDocument {
+  readonly law: StackLaw['law'];
+  readonly parameters: readonly {
+    readonly name: string;
+    readonly value: number;
+    readonly interval95: readonly [number, number];
+  }[];
+  readonly residualRms: number;
+  readonly residualLargest: number;
+  /** Akaike's criterion less that of the best supported law. */
+  readonly evidenceBehindBest: number;
+}
+
+/** `tautline/stack-test@1`: what `tautline stack-test` prints. */
+export interface StackTestDocument {
+  readonly schema: 'tautline/stack-test@1';
+  readonly source: string;
+  readonly verdict: 'fitted' | 'refused';
+  readonly loadings: number;
+  readonly lastLoading?: {
+    readonly lowest_Pa: number;
+    readonly highest_Pa: number;
+    readonly strain: number;
+    readonly samples: number;
+    readonly independentSamples: number;
+    readonly changeFromBefore?: number;
+  };
+  /** Best supported first. */
+  readonly laws: readonly LawDocument[];
+  /** To be put under `web` in a product or roll document. */
+  readonly stack?: StackDocument;
+  readonly caliperAtRest_m?: { readonly value: number; readonly interval95: readonly [number, number] };
+  readonly findings: readonly Finding[];
+}
+
+const six = (x: number): number => Number(x.toPrecision(6));
+
+/** A stack law as documents state it, in six digits. */
+export function toStackDocument({ testedTo, ...law }: StackLaw): StackDocument {
+  const tested = testedTo === undefined ? {} : { tested_to_Pa: six(testedTo) };
+  switch (law.law) {
+    case 'exponential':
+      return { law: 'exponential', K1_Pa: six(law.k1), K2: six(law.k2), ...tested };
+    case 'constant':
+      return { law: 'constant', modulus_Pa: six(law.modulus), ...tested };
+    case 'polynomial':
+      return { law: 'polynomial', coefficients: law.coefficients.map(six), ...tested };
+    case 'saturating':
+      return {
+        law: 'saturating',
+        modulus_at_rest_Pa: six(law.atRest),
+        highest_modulus_Pa: six(law.highest),
+        saturation_pressure_Pa: six(law.scale),
+        ...tested,
+      };
+  }
+}
+
+/** Names of parameters with their units, as a person reads them and a document states them. */
+const parameterNames: Readonly<Record<string, string>> = {
+  modulus: 'modulus_Pa',
+  k1: 'K1_Pa',
+  k2: 'K2',
+  atRest: 'modulus_at_rest_Pa',
+  rise: 'rise_Pa',
+  scale: 'saturation_pressure_Pa',
+  c0: 'c0_Pa',
+  c1: 'c1',
+  c2: 'c2_per_Pa',
+};
+
+/** A fitted stack test as a document. */
+export function toStackTestDocument(
+  source: string,
+  result: StackTestResult,
+  findings: readonly Finding[] = result.findings,
+): StackTestDocument {
+  const best = result.fits[0]?.evidence ?? 0;
+  const pair = ([low, high]: readonly [number, number]): [number, number] => [tidy(low), tidy(high)];
+  const law = (fit: FittedStackLaw): LawDocument => ({
+    law: fit.law.law,
+    parameters: fit.parameters.map((p) => ({
+      name: parameterNames[p.name] ?? p.name,
+      value: tidy(p.value),
+      interval95: pair(p.interval95),
+    })),
+    residualRms: tidy(fit.residualRms),
+    residualLargest: tidy(fit.residualLargest),
+    evidenceBehindBest: tidy(fit.evidence - best),
+  });
+  const { used, chosen, caliperAtRest, cycleChange } = result;
+  return plain({
+    schema: 'tautline/stack-test@1',
+    source,
+    verdict: chosen === undefined ? 'refused' : 'fitted',
+    loadings: result.loadings,
+    ...(used && {
+      lastLoading: {
+        lowest_Pa: tidy(used.lowest),
+        highest_Pa: tidy(used.highest),
+        strain: tidy(used.strain),
+        samples: used.samples,
+        independentSamples: Math.round(used.independent),
+        ...(cycleChange !== undefined && { changeFromBefore: tidy(cycleChange) }),
+      },
+    }),
+    laws: result.fits.map(law),
+    ...(chosen && { stack: toStackDocument(chosen.law) }),
+    ...(caliperAtRest && {
+      caliperAtRest_m: { value: tidy(caliperAtRest.value), interval95: pair(caliperAtRest.interval95) },
+    }),
+    findings,
+  });
+}
