@@ -60,8 +60,8 @@ describe('jobs', () => {
     const told = events.seen.filter((e) => e.event === 'job' && e.data.id === job).map((e) => e.data);
     expect(told[0]).toMatchObject({ state: 'running', kind: 'identify' });
     const words = told.map((d) => (d.progress as { words: string }).words);
-    expect(words).toContain('identifying');
-    expect(told.at(-1)).toMatchObject({ state: 'done', progress: { done: 2, total: 2 } });
+    expect(words).toContain('fitting the drive model');
+    expect(told.at(-1)).toMatchObject({ state: 'done', progress: { done: 3, total: 3 } });
     expect(told.every((d) => !('result' in d))).toBe(true);
   });
 
@@ -174,10 +174,11 @@ describe('changes', () => {
   });
 
   test('in a place that was not there before', async () => {
-    mkdirSync(at('rolls'));
+    expect(existsSync(at('identifications'))).toBe(false);
+    mkdirSync(at('identifications'));
     await pause(300);
-    writeFileSync(at('rolls/a.yaml'), 'a\n');
-    await change('rolls/a.yaml', versionOf('a\n'));
+    writeFileSync(at('identifications/a.yaml'), 'a\n');
+    await change('identifications/a.yaml', versionOf('a\n'));
   });
 
   test('of hidden files, locks and caches are nobody’s business', () => {

@@ -62,7 +62,7 @@ function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -
     s.square += row.duration * fit.residuals[i] ** 2;
     s.n++;
   });
-  const plateaus = [...sums.values()];
+  const plateaus = [...sums.entries()].map(([segment, s]) => ({ ...s, segment }));
   if (plateaus.length === 0) return [];
   const between = Math.sqrt(plateaus.reduce((a, s) => a + (s.residual / s.w) ** 2, 0) / plateaus.length);
   const t = studentTQuantile(0.975, fit.degreesOfFreedom);
@@ -73,6 +73,7 @@ function plateauPoints(fit: Fit, stretches: readonly Stretch[], direction: 1 | -
       torque: s.torque / s.w,
       halfWidth95: t * Math.max(within, between),
       from: 'plateau' as const,
+      segment: s.segment,
     };
   });
   // A plateau shorter than its own ripple says nothing that the curve does not say better.

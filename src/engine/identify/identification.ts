@@ -48,6 +48,16 @@ export interface DragPoint {
   readonly torque: number;
   readonly halfWidth95: number;
   readonly from: 'plateau' | 'coast' | 'fit';
+  /** Place in `segments` of the plateau that it was measured on. */
+  readonly segment?: number;
+}
+
+/** Inertia from two ramps alone: drag takes from one what it adds to the other. Places in `segments`. */
+export interface RampPairInertia {
+  readonly up: number;
+  readonly down: number;
+  readonly direction: 1 | -1;
+  readonly inertia: Estimate;
 }
 
 export interface BreakawayEvent {
@@ -104,6 +114,8 @@ export interface Identification {
   readonly dragCurveReverse?: readonly DragPoint[];
   /** Drag with the web on: what the drive feels, not what the roller alone asks for. */
   readonly apparentDragCurve?: readonly DragPoint[];
+  /** What neighbouring ramps up and down say of the inertia by themselves. */
+  readonly rampPairs?: readonly RampPairInertia[];
   readonly dragOverInertia?: readonly { readonly speed: number; readonly deceleration: number }[];
   readonly inertiaOverDiameter?: readonly { readonly diameter: number; readonly inertia: number }[];
   /** Density of the roll from its inertia over diameter [kg/m³]. */

@@ -6,7 +6,7 @@ import type { ChannelUse, FitTrace, Identification, Segment } from './identifica
 import { nothingFitted } from './remarks.js';
 import { checkMotion, checkSpeedSign, withoutSpikes } from './screen.js';
 import { type DriveSignals, driveSignals } from './signals.js';
-import type { Stretch } from './stretch.js';
+import type { Scales, Stretch } from './stretch.js';
 import { findStretches, scalesOf, torqueLimitSeen } from './stretches.js';
 import { fitTrace } from './trace.js';
 import { type TimeRange, withUserChoices } from './userChoices.js';
@@ -25,14 +25,67 @@ export interface IdentifyOptions {
   readonly include?: readonly TimeRange[];
 }
 
+/** A recording screened and cut into stretches: all of an identification that the user's choices do not touch. */
+export interface Prepared {
+  readonly recording: Recording;
+  readonly drive: Drive;
+  /** What was found on the way. */
+  readonly findings: readonly Finding[];
+  /** Absent when the recording was refused. */
+  readonly ready?: {
+    readonly signals: DriveSignals;
+    readonly scales: Scales;
+    readonly isWebOn: boolean;
+    readonly isCoastOnly: boolean;
+    /** Largest torque that counts as the limit [N·m]; undefined when it was never near. */
+    readonly limit: number | undefined;
+    readonly stretches: readonly Stretch[];
+  };
+}
+
+/**
+ * The part of {@link identify} that is the same whatever is taken out or in: for who identifies one recording many times.
+ * Not a relation [1]. Source: definition.
+ */
+export function prepareIdentification(recording: Recording, drive: Drive): Prepared {
+  const findings: Finding[] = [...recording.findings];
+  const prepared = { recording, drive, findings };
+  if (findings.some((f) => f.severity === 'refuse')) return prepared;
+  const raw = driveSignals(recording, drive, findings);
+  if (raw === undefined) return prepared;
+  const rawScales = scalesOf(raw, drive);
+  if (!checkMotion(raw, drive, rawScales, findings)) return prepared;
+  const signals = withoutSpikes(raw, findings);
+  const isSame = signals.speed === raw.speed && signals.torque === raw.torque;
+  const scales = isSame ? rawScales : scalesOf(signals, drive);
+  const limit = torqueLimitSeen(signals, drive);
+  return {
+    ...prepared,
+    ready: {
+      signals,
+      scales,
+      limit,
+      isWebOn: isWebOn(signals, drive, scales),
+      isCoastOnly:
+        signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0),
+      stretches: findStretches(signals, drive, scales, limit),
+    },
+  };
+}
+
 /**
  * Identifies inertia, drag and breakaway torque of one drive from one recording. Pure: the same recording gives the same
  * result. Data faults never throw; they are findings, and a refused result carries no numbers.
  * @throws TautlineError argument_invalid for a time range that is none
  * Everything is stated at the motor shaft, SI. Method: docs/models/drive.md.
  */
-export function identify(recording: Recording, drive: Drive, options: IdentifyOptions = {}): Identification {
-  const findings: Finding[] = [...recording.findings];
+export const identify = (recording: Recording, drive: Drive, options: IdentifyOptions = {}): Identification =>
+  identifyPrepared(prepareIdentification(recording, drive), options);
+
+/** {@link identify} of a recording that is prepared already. The same result. @throws TautlineError as identify */
+export function identifyPrepared(prepared: Prepared, options: IdentifyOptions = {}): Identification {
+  const { recording, drive, ready } = prepared;
+  const findings: Finding[] = [...prepared.findings];
   const refused = (): Identification => ({
     driveName: drive.name,
     verdict: verdictOf(findings),
@@ -45,18 +98,9 @@ export function identify(recording: Recording, drive: Drive, options: IdentifyOp
     inputs: recording.source,
   });
   const stop = (): boolean => findings.some((f) => f.severity === 'refuse');
-  if (stop()) return refused();
-  const raw = driveSignals(recording, drive, findings);
-  if (raw === undefined) return refused();
-  if (!checkMotion(raw, drive, scalesOf(raw, drive), findings)) return refused();
-  const signals = withoutSpikes(raw, findings);
-  const scales = scalesOf(signals, drive);
-  const webOn = isWebOn(signals, drive, scales);
-  const coastOnly =
-    signals.torque === undefined || scales.torqueSpan < nothingShare * (drive.ratedTorque ?? 0);
-  const limit = torqueLimitSeen(signals, drive);
-  const found = findStretches(signals, drive, scales, limit);
-  const stretches = webOn ? found : withUserChoices(found, signals, scales, options);
+  if (ready === undefined) return refused();
+  const { signals, scales, isWebOn: webOn, isCoastOnly: coastOnly, limit } = ready;
+  const stretches = webOn ? [...ready.stretches] : withUserChoices(ready.stretches, signals, scales, options);
   if (!webOn && !coastOnly && !checkSpeedSign(signals, stretches, scales, findings)) return refused();
   if (limit !== undefined) findings.push(saturated(stretches, signals, limit));
   const result: Result = webOn
@@ -107,6 +151,7 @@ function assemble(
     dragCurve: result.dragCurve,
     dragCurveReverse: result.dragCurveReverse,
     apparentDragCurve: result.apparentDragCurve,
+    rampPairs: result.rampPairs,
     dragOverInertia: result.dragOverInertia,
     inertiaOverDiameter: result.inertiaOverDiameter,
     rollDensity: result.rollDensity,

@@ -6,9 +6,10 @@ import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
 import { dragCurve } from './dragCurve.js';
 import { type Fit, fitRows, termEstimate, termIndex } from './fit.js';
 import { type DriveFit, fitDrive } from './fitDrive.js';
-import type { DragPoint, Estimates, NotEstimated, ParameterName } from './identification.js';
+import type { DragPoint, Estimates, NotEstimated, ParameterName, RampPairInertia } from './identification.js';
 import { checkInstruments } from './instruments.js';
 import type { FitContext } from './observations.js';
+import { rampPairs } from './rampPairs.js';
 import * as remark from './remarks.js';
 import { fitRipple } from './ripple.js';
 import type { DriveSignals } from './signals.js';
@@ -36,6 +37,7 @@ export interface WebOffResult {
   };
   readonly dragCurve?: readonly DragPoint[];
   readonly dragCurveReverse?: readonly DragPoint[];
+  readonly rampPairs?: readonly RampPairInertia[];
   readonly starts: readonly Start[];
   readonly speedRange?: readonly [number, number];
   readonly fit?: Fit;
@@ -114,7 +116,8 @@ export function identifyWebOff(
   );
   const marked = markUnused(stretches, fit, result.context.cutting.lowestPlateau);
   const collected = collect({ ...result, fit }, marked, corrected, motion, drive, scales, findings);
-  return { ...base, stretches: marked, starts: corrected, fit, ...collected };
+  const pairs = collected.estimates.inertia && rampPairs(signals, fit.rows, marked);
+  return { ...base, stretches: marked, starts: corrected, fit, rampPairs: pairs, ...collected };
 }
 
 /** Motion that stays below this share of top speed and holds no steady speed is what a breakaway test leaves behind. */
@@ -222,7 +225,7 @@ function collect(
   drive: Drive,
   scales: Scales,
   findings: Finding[],
-): Omit<WebOffResult, 'stretches' | 'delay' | 'starts' | 'torque' | 'fit'> {
+): Omit<WebOffResult, 'stretches' | 'delay' | 'starts' | 'torque' | 'fit' | 'rampPairs'> {
   const { fit, directions } = result;
   const [main] = directions;
   const notEstimated: NotEstimated[] = [...result.notEstimated];

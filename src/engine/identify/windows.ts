@@ -19,7 +19,8 @@ export function kernelOf(signals: DriveSignals, start: number, end: number): Ker
   let kernels = evenKernels.get(signals);
   if (kernels === undefined) evenKernels.set(signals, (kernels = new Map()));
   let kernel = kernels.get(end - start);
-  if (kernel === undefined) kernels.set(end - start, (kernel = windowKernel(signals.time, start, end)));
+  // always of the first samples, so that the last digits do not depend on which window came first
+  if (kernel === undefined) kernels.set(end - start, (kernel = windowKernel(signals.time, 0, end - start)));
   return kernel;
 }
 

@@ -34,6 +34,8 @@ export interface DragPointDocument {
   readonly torque_Nm: number;
   readonly halfWidth95_Nm: number;
   readonly from: DragPoint['from'];
+  /** Place in `segments` of the plateau that it was measured on. */
+  readonly segment?: number;
 }
 
 /** `tautline/identification@1`: what `tautline identify` prints, everything at the motor shaft unless named otherwise. */
@@ -65,6 +67,13 @@ export interface IdentificationDocument {
   readonly dragCurve?: readonly DragPointDocument[];
   readonly dragCurveReverse?: readonly DragPointDocument[];
   readonly apparentDragCurve?: readonly DragPointDocument[];
+  /** Inertia from a ramp up and a ramp down alone; `up` and `down` are places in `segments`. */
+  readonly rampPairs?: readonly {
+    readonly up: number;
+    readonly down: number;
+    readonly direction: 1 | -1;
+    readonly inertia_kgm2: Estimate;
+  }[];
   readonly dragOverInertia?: readonly { speed_rad_per_s: number; deceleration_rad_per_s2: number }[];
   readonly inertiaOverDiameter?: readonly { diameter_m: number; inertia_kgm2: number }[];
   readonly rollDensity_kgm3?: Estimate;
@@ -127,6 +136,7 @@ const curveOut = (points: readonly DragPoint[] | undefined): DragPointDocument[]
       torque_Nm: tidy(p.torque),
       halfWidth95_Nm: tidy(p.halfWidth95),
       from: p.from,
+      ...(p.segment !== undefined && { segment: p.segment }),
     }));
 
 const eventOut = (e: BreakawayEvent): NonNullable<IdentificationDocument['breakawayEvents']>[number] => ({
@@ -176,6 +186,9 @@ export function toIdentificationDocument(id: Identification, drive: DriveDocumen
     dragCurve: curveOut(id.dragCurve),
     dragCurveReverse: curveOut(id.dragCurveReverse),
     apparentDragCurve: curveOut(id.apparentDragCurve),
+    rampPairs: id.rampPairs
+      ?.filter((p) => statable(p.inertia))
+      .map(({ inertia, ...places }) => ({ ...places, inertia_kgm2: tidyEstimate(inertia) })),
     dragOverInertia: id.dragOverInertia?.map((p) => ({
       speed_rad_per_s: tidy(p.speed),
       deceleration_rad_per_s2: tidy(p.deceleration),
@@ -212,6 +225,7 @@ const curveIn = (points: readonly DragPointDocument[] | undefined): DragPoint[] 
     torque: p.torque_Nm,
     halfWidth95: p.halfWidth95_Nm,
     from: p.from,
+    ...(p.segment !== undefined && { segment: p.segment }),
   }));
 
 /** The identification that a document states, without its traces. The document must have passed its schema. */
@@ -240,6 +254,7 @@ export function fromIdentificationDocument(d: IdentificationDocument): Identific
     dragCurve: curveIn(d.dragCurve),
     dragCurveReverse: curveIn(d.dragCurveReverse),
     apparentDragCurve: curveIn(d.apparentDragCurve),
+    rampPairs: d.rampPairs?.map(({ inertia_kgm2: inertia, ...places }) => ({ ...places, inertia })),
     dragOverInertia: d.dragOverInertia?.map((p) => ({
       speed: p.speed_rad_per_s,
       deceleration: p.deceleration_rad_per_s2,

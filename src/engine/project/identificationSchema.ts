@@ -28,13 +28,18 @@ const estimates: JsonSchema = {
   properties: Object.fromEntries(Object.values(estimateKeys).map((key) => [key, estimate])),
 };
 
+const place: JsonSchema = { type: 'integer', minimum: 0 };
+
 const curve: JsonSchema = listOf(
-  record({
-    speed_rad_per_s: notNegative,
-    torque_Nm: number,
-    halfWidth95_Nm: notNegative,
-    from: { enum: ['plateau', 'coast', 'fit'] },
-  }),
+  optionally(
+    { segment: place },
+    {
+      speed_rad_per_s: notNegative,
+      torque_Nm: number,
+      halfWidth95_Nm: notNegative,
+      from: { enum: ['plateau', 'coast', 'fit'] },
+    },
+  ),
 );
 
 const finding: JsonSchema = record({
@@ -82,6 +87,9 @@ export const identificationSchema: JsonSchema = {
     dragCurve: curve,
     dragCurveReverse: curve,
     apparentDragCurve: curve,
+    rampPairs: listOf(
+      record({ up: place, down: place, direction: { enum: [1, -1] }, inertia_kgm2: estimate }),
+    ),
     dragOverInertia: listOf(record({ speed_rad_per_s: number, deceleration_rad_per_s2: number })),
     inertiaOverDiameter: listOf(record({ diameter_m: number, inertia_kgm2: number })),
     rollDensity_kgm3: estimate,

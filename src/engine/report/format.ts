@@ -1,6 +1,6 @@
 import { displayUnit } from '../units/convert.js';
-import { formatEstimate, formatNumber } from '../units/format.js';
-import type { QuantityKey, UnitSystem } from '../units/quantity.js';
+import { estimateText, formatNumber } from '../units/format.js';
+import type { QuantityKey, Unit, UnitSystem } from '../units/quantity.js';
 import type { Samples } from './svg/decimate.js';
 
 /** Formatting of SI values in the units of one report. Nothing here changes a result: it converts and rounds. */
@@ -27,10 +27,13 @@ export interface Format {
   ): { readonly texts: readonly string[]; readonly unit: string };
 }
 
-/** How the report writes numbers and labels in one unit system. */
-export function makeFormat(system: UnitSystem): Format {
-  const factor = (key: QuantityKey): number => displayUnit(key, system).factor;
-  const unit = (key: QuantityKey): string => displayUnit(key, system).label;
+/** How the report writes numbers and labels in one unit system. @param unitOf another choice of unit for a quantity */
+export function makeFormat(
+  system: UnitSystem,
+  unitOf: (key: QuantityKey) => Unit = (key) => displayUnit(key, system),
+): Format {
+  const factor = (key: QuantityKey): number => unitOf(key).factor;
+  const unit = (key: QuantityKey): string => unitOf(key).label;
   const value = (key: QuantityKey, si: number): number => si / factor(key);
   const number = (key: QuantityKey, si: number): string => shortNumber(value(key, si));
   return {
@@ -48,11 +51,7 @@ export function makeFormat(system: UnitSystem): Format {
       const decimals = Math.max(0, Math.min(20, digits - 1 - place));
       return shown.map((v) => (Number.isFinite(v) ? v.toFixed(decimals).replace('-', '−') : '–'));
     },
-    pair: (key, si, uncertainty) => {
-      const text = formatEstimate(si, uncertainty, key, system);
-      const label = ` ${unit(key)}`;
-      return raisePowers(text.endsWith(label) ? text.slice(0, -label.length) : text);
-    },
+    pair: (key, si, uncertainty) => raisePowers(estimateText(value(key, si), value(key, uncertainty))),
     row: (key, si, uncertainty) => {
       const shown = si.map((v) => value(key, v));
       const { texts, exponent } = roundedAlike(shown, value(key, uncertainty));

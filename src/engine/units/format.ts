@@ -43,10 +43,16 @@ export function formatEstimate(
   key: QuantityKey,
   system: UnitSystem,
 ): string {
-  const unit = displayUnit(key, system);
-  const v = value / unit.factor;
-  const u = standardError / unit.factor;
-  if (!Number.isFinite(v) || !(u > 0) || !Number.isFinite(u)) return withUnit(formatNumber(v, 4), unit.label);
+  const { factor, label } = displayUnit(key, system);
+  return withUnit(estimateText(value / factor, standardError / factor), label);
+}
+
+/**
+ * A number with its uncertainty in the same unit, by the rule of {@link formatEstimate}: "0.0431 ± 0.0003".
+ * Not a relation [1]. Source: definition.
+ */
+export function estimateText(v: number, u: number): string {
+  if (!Number.isFinite(v) || !(u > 0) || !Number.isFinite(u)) return formatNumber(v, 4);
   const lead = Math.floor(Math.log10(u));
   const place = u / 10 ** lead < 3 ? lead - 1 : lead;
   const size = Math.max(Math.abs(v), u);
@@ -54,13 +60,12 @@ export function formatEstimate(
     const exponent = Math.floor(Math.log10(size));
     const scale = 10 ** exponent;
     const pair = `${fixed(v / scale, exponent - place)} ± ${fixed(u / scale, exponent - place)}`;
-    return withUnit(`(${pair})·10^${exponent}`, unit.label);
+    return `(${pair})·10^${exponent}`;
   }
   // Above the units place the digits that mean nothing are zeros.
   const grain = place > 0 ? 10 ** place : 1;
   const rounded = (x: number): string => fixed(Math.round(x / grain) * grain, 0);
-  const pair = place > 0 ? `${rounded(v)} ± ${rounded(u)}` : `${fixed(v, -place)} ± ${fixed(u, -place)}`;
-  return withUnit(pair, unit.label);
+  return place > 0 ? `${rounded(v)} ± ${rounded(u)}` : `${fixed(v, -place)} ± ${fixed(u, -place)}`;
 }
 
 /** Axis label: quantity, symbol and unit, as "torque T [N·m]". */

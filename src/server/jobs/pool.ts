@@ -48,8 +48,9 @@ const threads = (most: number): Piscina =>
 /** Worker threads for everything that takes longer than a click may. */
 export class Pool {
   private readonly questions = threads(2);
-  /** Two at least, so that a drive is identified while a long recording is imported. */
-  private readonly jobs = threads(Math.max(2, Math.min(4, availableParallelism() - 1)));
+  private readonly jobs = threads(Math.max(1, Math.min(4, availableParallelism() - 1)));
+  /** One thread, so that it still holds the recording when another stretch is taken out of it. */
+  private readonly identifying = threads(1);
 
   /** @throws what the task throws; an AbortError when it was stopped */
   async run<K extends TaskName>(
@@ -67,7 +68,7 @@ export class Pool {
     port1.unref();
     try {
       const handed: Handed<K> = { input, port: port2, stop };
-      const outcome = (await (quick.has(name) ? this.questions : this.jobs).run(handed, {
+      const outcome = (await this.threadsFor(name).run(handed, {
         name,
         transferList: [port2],
         ...(signal && !isGentle && { signal }),
@@ -82,8 +83,12 @@ export class Pool {
     }
   }
 
+  private threadsFor(name: TaskName): Piscina {
+    return name === 'identify' ? this.identifying : quick.has(name) ? this.questions : this.jobs;
+  }
+
   /** Waits for nothing: what is under way is dropped. */
   async close(): Promise<void> {
-    await Promise.all([this.questions.destroy(), this.jobs.destroy()]);
+    await Promise.all([this.questions.destroy(), this.jobs.destroy(), this.identifying.destroy()]);
   }
 }

@@ -61,6 +61,16 @@ export async function putText<T>(path: string, text: string, version: string | u
   return answer.json() as Promise<T>;
 }
 
+/** Makes a document that is not there yet; 409 as an {@link ApiError} when it is. */
+export async function createText<T>(path: string, text: string): Promise<T> {
+  const answer = await ask(path, {
+    method: 'PUT',
+    headers: { 'content-type': 'application/json', 'if-none-match': '*' },
+    body: JSON.stringify({ text }),
+  });
+  return answer.json() as Promise<T>;
+}
+
 export async function postJson<T>(path: string, body: unknown): Promise<T> {
   const answer = await ask(path, {
     method: 'POST',

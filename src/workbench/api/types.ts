@@ -1,5 +1,6 @@
 import type { ErrorCode, Where } from '../../engine/errors.js';
 import type { Finding, Verdict } from '../../engine/findings.js';
+import type { IdentificationDocument } from '../../engine/project/identification.js';
 import type { Dialect, RawColumn, Role, Source } from '../../engine/recording/recording.js';
 
 /** What is wrong and what moves on, as the server says it. */
@@ -150,4 +151,19 @@ export interface ImportResult {
   readonly name?: string;
   readonly written?: { readonly data: string; readonly document: string };
   readonly findings: readonly Finding[];
+}
+
+type Plotted = readonly (number | null)[];
+
+/** What an identification gives; samples are thinned, null where there is none. */
+export interface IdentifyResult {
+  readonly document: IdentificationDocument;
+  readonly trace?: {
+    readonly time_s: Plotted;
+    readonly speed_rad_per_s: Plotted;
+    readonly torque_Nm: Plotted;
+    readonly torqueFitted_Nm: Plotted;
+  };
+  /** Name under which it was kept. */
+  readonly stored?: string;
 }

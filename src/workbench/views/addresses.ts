@@ -14,6 +14,7 @@ export const viewAddresses = [
   { id: 'board', label: 'Board', pattern: '/', path: '/' },
   { id: 'line', label: 'Line', pattern: '/line', path: '/line' },
   { id: 'recordings', label: 'Recordings', pattern: '/recordings/*?', path: '/recordings' },
+  { id: 'identify', label: 'Identify', pattern: '/identify', path: '/identify' },
   { id: 'feed-forward', label: 'Feed-forward', pattern: '/feed-forward', path: '/feed-forward' },
   { id: 'programs', label: 'Programs', pattern: '/programs/:product?', path: '/programs' },
   { id: 'roll', label: 'Roll', pattern: '/roll/:roll?', path: '/roll' },

@@ -8,6 +8,7 @@ export const viewComponents: Readonly<Record<ViewId, ComponentType>> = {
   recordings: lazy(async () => ({
     default: (await import('./recordings/RecordingsView.js')).RecordingsView,
   })),
+  identify: lazy(async () => ({ default: (await import('./identify/IdentifyView.js')).IdentifyView })),
   'feed-forward': lazy(async () => ({
     default: (await import('./feedforward/FeedForwardView.js')).FeedForwardView,
   })),

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { identify } from '../../../src/engine/identify/identify.js';
+import { identify, identifyPrepared, prepareIdentification } from '../../../src/engine/identify/identify.js';
 import { withUserChoices } from '../../../src/engine/identify/userChoices.js';
 import { createRandom } from '../../../src/engine/numerics/random.js';
 import type { Channel, Recording, Role } from '../../../src/engine/recording/recording.js';
@@ -46,6 +46,9 @@ function plateauAt(level: number): [number, number] {
   const at = [...profile.value.keys()].filter((i) => profile.value[i] === level && profile.slope[i] === 0);
   return [profile.time[at[0]], profile.time[at[at.length - 1]]];
 }
+
+/** Somebody leaned on the roller for a moment. */
+const leanedOnce = recording((t) => (t >= 20 && t <= 22 ? 0.01 : 0));
 
 describe('a stretch taken out', () => {
   const [from, to] = plateauAt(60);
@@ -131,5 +134,39 @@ describe('a stretch taken in', () => {
         }
         expect(at).toBe(left[left.length - 1].end);
       }
+  });
+});
+
+describe('a recording that is prepared once', () => {
+  const prepared = prepareIdentification(leanedOnce, helperDrive);
+  const [a, b] = plateauAt(40);
+  const [c, d] = plateauAt(80);
+
+  test.each([
+    {},
+    { exclude: [[a, b]] as const },
+    {
+      exclude: [
+        [a, b],
+        [c + 1, d - 1],
+      ] as const,
+      include: [[c + 1.5, d]] as const,
+    },
+    { include: [[0, 5]] as const, compensateDelay: 0.004 },
+    // again, after the others: nothing they did has stayed behind
+    {},
+    { exclude: [[a, b]] as const },
+  ])('gives what a start from scratch gives: %j', (options) => {
+    const again = identifyPrepared(prepared, options);
+    expect(again).toEqual(identify(leanedOnce, helperDrive, options));
+    expect(again.estimates.inertia).toBeDefined();
+  });
+
+  test('a refused one is refused each time, without its reasons piling up', () => {
+    const still = { ...leanedOnce, channels: { 'motor-torque': leanedOnce.channels['motor-torque'] } };
+    const refused = prepareIdentification(still, helperDrive);
+    const once = identifyPrepared(refused);
+    expect(once.verdict).toBe('refused');
+    expect(identifyPrepared(refused, { exclude: [[a, b]] })).toEqual(once);
   });
 });

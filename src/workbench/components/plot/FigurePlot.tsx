@@ -16,13 +16,39 @@ interface Props {
   readonly onCursor?: (x: number | undefined) => void;
   /** A click, or Enter at the cursor. */
   readonly onPick?: (x: number) => void;
+  /** Points that stand for something elsewhere: pointing at one lights it, and a click on it picks it. */
+  readonly points?: readonly PlotPoint[];
+  readonly lit?: string | undefined;
+  readonly onLight?: (id: string | undefined) => void;
 }
+
+/** A measured point of a panel, in the units of the axes. */
+export interface PlotPoint {
+  readonly id: string;
+  readonly panel: number;
+  readonly x: number;
+  readonly y: number;
+}
+
+/** How near the pointer has to come to a point, in drawing units. */
+const reach = 14;
+
+const noPoints: readonly PlotPoint[] = [];
 
 /**
  * A figure of the engine in the page, as the report shows it: with a cursor by pointer and by arrow keys that reads its lines out, and saved
  * as SVG and CSV.
  */
-export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick }: Props): ReactNode {
+export function FigurePlot({
+  figure,
+  fileName,
+  cursor: stated,
+  onCursor,
+  onPick,
+  points = noPoints,
+  lit,
+  onLight,
+}: Props): ReactNode {
   const units = useUnits();
   const box = useRef<HTMLDivElement>(null);
   const [own, setOwn] = useState<number>();
@@ -40,6 +66,30 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
     const px = ((e.clientX - at.left) * width) / at.width;
     return px >= left && px <= right ? first + ((px - left) * (last - first)) / (right - left) : undefined;
   };
+  const placed = (p: PlotPoint): { x: number; y: number } => ({
+    x: sx(p.x),
+    y: layout.panels[p.panel]?.sy?.(p.y) ?? Number.NaN,
+  });
+  /** The point that the pointer is at; by keys, the one at the cursor. */
+  const light = (e: PointerEvent): void => {
+    const at = box.current?.getBoundingClientRect();
+    if (onLight === undefined || at === undefined || at.width === 0) return;
+    const scale = width / at.width;
+    const near = points
+      .map((p) => {
+        const { x, y } = placed(p);
+        return {
+          id: p.id,
+          distance: Math.hypot((e.clientX - at.left) * scale - x, (e.clientY - at.top) * scale - y),
+        };
+      })
+      .sort((a, b) => a.distance - b.distance)[0];
+    onLight(near !== undefined && near.distance < reach ? near.id : undefined);
+  };
+  const lightAt = (x: number): void => {
+    const near = [...points].sort((a, b) => Math.abs(a.x - x) - Math.abs(b.x - x))[0];
+    onLight?.(near !== undefined && Math.abs(sx(near.x) - sx(x)) < reach ? near.id : undefined);
+  };
   const onKeyDown = (e: KeyboardEvent): void => {
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     const step = (last - first) / (e.shiftKey ? 500 : 50);
@@ -50,8 +100,10 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
       Home: first,
       End: last,
     }[e.key];
-    if (to !== undefined) setCursor(to);
-    else if (e.key === 'Escape') setCursor(undefined);
+    if (to !== undefined) {
+      setCursor(to);
+      lightAt(to);
+    } else if (e.key === 'Escape') setCursor(undefined);
     else if (e.key === 'Enter' && cursor !== undefined && onPick) onPick(cursor);
     else return;
     e.preventDefault();
@@ -75,8 +127,14 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
         role="group"
         tabIndex={0}
         aria-label={`${figure.title}. Arrow keys move the cursor.`}
-        onPointerMove={(e) => setCursor(placeOf(e))}
-        onPointerLeave={() => setCursor(undefined)}
+        onPointerMove={(e) => {
+          setCursor(placeOf(e));
+          light(e);
+        }}
+        onPointerLeave={() => {
+          setCursor(undefined);
+          onLight?.(undefined);
+        }}
         onPointerUp={(e) => {
           const at = placeOf(e);
           if (at !== undefined && e.button === 0) onPick?.(at);
@@ -85,6 +143,15 @@ export function FigurePlot({ figure, fileName, cursor: stated, onCursor, onPick 
       >
         {/* markup of our own drawing, every text in it escaped */}
         <div dangerouslySetInnerHTML={{ __html: markup }} />
+        {points.some((p) => p.id === lit) && (
+          <svg className="figure figure-over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+            {points
+              .filter((p) => p.id === lit)
+              .map((p) => (
+                <circle key={`${p.panel} ${p.x}`} className="lit" cx={placed(p).x} cy={placed(p).y} r={10} />
+              ))}
+          </svg>
+        )}
         {isShown && (
           <svg className="figure figure-over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
             {layout.panels.map((panel, k) => (
