@@ -120,6 +120,16 @@ wind:
   method: centre-surface
 speed_m_per_min: 300
 stop: { deceleration_m_per_s2: 0.625, braked_at: core }
+# Between these a schedule is designed.
+limits:
+  lowest_tension_N_per_m: 120
+  highest_tension_N_per_m: 400
+  lowest_differential_share: 0.2
+  highest_differential_share: 0.8
+  lowest_nip_N_per_m: 150
+  highest_nip_N_per_m: 800
+  slope_per_m: 2
+  highest_core_pressure_kPa: 400
 `;
 
 export interface Visit {

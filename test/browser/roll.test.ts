@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -18,12 +18,12 @@ const onDisk = () =>
   };
 const openRoll = async (at = path): Promise<Page> => {
   const page = await workbench.open(at);
-  await page.locator('table tbody tr').first().waitFor();
+  await page.locator('section[aria-label="From the core outwards"] tbody tr').first().waitFor();
   return page;
 };
 const column = (page: Page, k: number): Promise<number[]> =>
   page
-    .locator('table tbody tr')
+    .locator('section[aria-label="From the core outwards"] tbody tr')
     .evaluateAll(
       (rows, index) => rows.map((r) => Number(r.children[index]?.textContent?.replace('−', '-'))),
       k,
@@ -66,6 +66,61 @@ describe('the roll', () => {
     expect(await end.inputValue()).toBe('-5');
   });
 
+  test('holds three schedules side by side and says whether taper is the lever', async () => {
+    const page = await openRoll();
+    const table = page.locator('section[aria-label="Three schedules side by side"]');
+    await table.waitFor();
+    expect(await table.locator('tbody tr td:first-child').allTextContents()).toEqual([
+      'no taper',
+      'present',
+      'maximum taper',
+    ]);
+    expect(await page.locator('section[aria-labelledby="taper-title"]').textContent()).toMatch(
+      /Taper is (not needed|the right lever|not the lever)|Taper (helps|makes)/,
+    );
+    // pressure, stress, tension and margin, and their legends
+    expect(await page.locator('.figure .line.second-reference').count()).toBe(8);
+  });
+
+  test('designs a schedule, shows it beside the roll, and puts it into the file when it is taken', async () => {
+    const folder = join(workbench.server.folder, 'rolls');
+    const text = readFileSync(join(folder, 'coated-paper-80.yaml'), 'utf8');
+    // fewer laps, so that a design takes a second
+    writeFileSync(
+      join(folder, 'short.yaml'),
+      text.replace('finished_diameter_m: 1.0', 'finished_diameter_m: 0.2'),
+    );
+    const page = await openRoll('/roll/short');
+    await page.getByLabel('For', { exact: true }).selectOption('flat pressure');
+    await page.getByRole('button', { name: 'Design' }).click();
+    await page.getByRole('button', { name: 'Take these schedules' }).waitFor();
+    expect(await page.locator('section[aria-labelledby="design-title"]').textContent()).toMatch(
+      /flattest pressure: ± .* %, before ± .* %/,
+    );
+    await page.getByRole('button', { name: 'Take these schedules' }).click();
+    await page.keyboard.press('Control+s');
+    await page.getByText('As on disk').waitFor();
+    const taken = parse(readFileSync(join(folder, 'short.yaml'), 'utf8')) as {
+      wind: { tension: { law: string; values_N_per_m: number[] } };
+    };
+    expect(taken.wind.tension.law).toBe('table');
+    expect(taken.wind.tension.values_N_per_m).toHaveLength(8);
+    // one undo takes it back
+    await page.getByRole('button', { name: 'Undo' }).click();
+    const { start_N_per_m: start } = onDisk().wind.tension;
+    expect(await page.getByRole('textbox', { name: 'At the core' }).inputValue()).toBe(String(start));
+  });
+
+  test('a design can be cancelled', async () => {
+    const page = await openRoll();
+    await page.getByRole('button', { name: 'Design' }).click();
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByRole('button', { name: 'Cancel' }).waitFor({ state: 'detached' });
+    expect(await page.getByRole('button', { name: 'Take these schedules' }).count()).toBe(0);
+  });
+
   test('axe-core finds nothing, light and dark', () =>
-    expectAccessible(workbench, path, (page) => page.locator('table tbody tr').first().waitFor()));
+    expectAccessible(workbench, path, (page) =>
+      page.locator('section[aria-labelledby="taper-title"]').waitFor(),
+    ));
 });

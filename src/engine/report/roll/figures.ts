@@ -54,5 +54,71 @@ export function rollFigure(
   };
 }
 
+/** A roll beside another one. */
+export interface ComparedRoll {
+  readonly name: string;
+  readonly roll: RollPrediction;
+}
+
+/**
+ * Several rolls over one radius: wound-on tension, pressure, hoop stress and slip margin. The first is drawn solid, the second dashed, the third
+ * dash-dotted; the margins are those of the case that is judged.
+ */
+export function rollComparisonFigure(
+  id: string,
+  title: string,
+  rolls: readonly ComparedRoll[],
+  format: Pick<Format, 'samples' | 'axis'>,
+): Figure {
+  const meanings = ['model', 'reference', 'second-reference'] as const;
+  const lines = (signal: 'neutral' | 'tension' | 'torque', of: (roll: RollPrediction) => Float64Array) =>
+    rolls.map(({ name, roll }, k) => ({
+      kind: 'line' as const,
+      meaning: meanings[Math.min(k, meanings.length - 1)] as (typeof meanings)[number],
+      signal,
+      x: format.samples('length', roll.radius),
+      y: of(roll),
+      label: name,
+    }));
+  const smallest = Math.min(
+    ...rolls.map(({ roll }) => roll.slip?.smallest.value ?? Number.POSITIVE_INFINITY),
+  );
+  return {
+    id: `${id}-rolls`,
+    title,
+    description: `Wound-on tension, pressure between laps, stress along the web and slip margin over the radius, for ${rolls.map((r) => r.name).join(', ')}.`,
+    x: { label: format.axis('Radius', 'r', 'length') },
+    panels: [
+      {
+        y: { label: format.axis('Wound-on tension', 'WOT', 'tensionPerWidth'), include: [0] },
+        height: 110,
+        marks: lines('tension', (r) => format.samples('tensionPerWidth', r.woundOnTension)),
+      },
+      {
+        y: { label: format.axis('Pressure between laps', 'P', 'pressure'), include: [0] },
+        height: 140,
+        marks: lines('neutral', (r) => format.samples('pressure', r.pressure)),
+      },
+      {
+        y: { label: format.axis('Stress along the web', 'σ', 'pressure'), include: [0] },
+        height: 140,
+        marks: lines('tension', (r) => format.samples('pressure', r.hoopStress)),
+      },
+      ...(rolls.every(({ roll }) => roll.slip)
+        ? [
+            {
+              y: { label: 'Slip margin', include: [0], range: [0, marginTop(smallest)] as const },
+              height: 120,
+              marks: [
+                ...lines('torque', (r) => r.slip?.margin ?? new Float64Array()),
+                { kind: 'limit' as const, from: Number.NEGATIVE_INFINITY, to: 1, label: 'layers slip' },
+              ],
+            },
+          ]
+        : []),
+    ],
+  };
+}
+
 /** Margins rise without end towards the outside; the picture shows where they are small. */
 const marginTop = (smallest: number): number => Math.max(3, Number.isFinite(smallest) ? 5 * smallest : 3);

@@ -74,7 +74,8 @@ export interface LineMark extends MarkBase {
   readonly kind: 'line';
   readonly x: Samples;
   readonly y: Samples;
-  readonly meaning: 'model' | 'reference' | 'extrapolated';
+  /** A second reference is dash-dotted. */
+  readonly meaning: 'model' | 'reference' | 'second-reference' | 'extrapolated';
 }
 
 export interface BandMark extends MarkBase {

@@ -2,12 +2,13 @@ import { type ReactNode, useMemo } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useSearchParams } from 'wouter';
 import type { RollPrediction } from '../../../engine/program/roll/predictRoll.js';
+import type { TaperAdvice } from '../../../engine/program/roll/taperAdvice.js';
 import type { Build } from '../../../engine/program/schedule/laws.js';
 import { createSchedule } from '../../../engine/program/schedule/schedule.js';
 import type { Schedule } from '../../../engine/program/schedule/types.js';
 import type { ScheduleDocument } from '../../../engine/project/product/productDocument.js';
 import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
-import { rollFigure } from '../../../engine/report/roll/figures.js';
+import { type ComparedRoll, rollComparisonFigure } from '../../../engine/report/roll/figures.js';
 import type { Problem } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { NumberEntry } from '../../components/NumberEntry.js';
@@ -20,8 +21,11 @@ import type { DraftHandle } from '../../state/drafts.js';
 import { axisFormat, useUnits } from '../../state/units.js';
 import { setValues } from '../../yaml/patch.js';
 import { inUnit, statedKey, valueAt } from '../../yaml/stated.js';
+import { DesignPanel } from './DesignPanel.js';
 import { RollTable } from './RollTable.js';
 import { Summary } from './Summary.js';
+import { TaperPanel } from './TaperPanel.js';
+import { type DesignState, useDesign } from './useDesign.js';
 import { useRollPrediction } from './useRollPrediction.js';
 
 const knobs = ['tension', 'torque_differential'] as const;
@@ -39,17 +43,23 @@ interface Props {
 export function RollEditor({ document, text, handle, name }: Props): ReactNode {
   const units = useUnits();
   const [search, setSearch] = useSearchParams();
-  const { outcome, isWinding } = useRollPrediction(document, units.system);
+  const { prediction, advice, problem, isWinding } = useRollPrediction(document, units.system);
+  const made = useDesign();
+  const compared = useMemo(
+    () => comparedRolls(document.name ?? name, prediction, advice, made.design),
+    [document.name, name, prediction, advice, made.design],
+  );
   const knob = knobs.find((k) => k === search.get('knob') && document.wind[k]) ?? 'tension';
   return (
     <div className="editor">
       <div>
-        {outcome === undefined && <Waiting />}
-        {outcome !== undefined && 'problem' in outcome && <ProblemBox problem={outcome.problem} />}
-        {outcome !== undefined && 'prediction' in outcome && (
+        {prediction === undefined && problem === undefined && <Waiting />}
+        {problem && <ProblemBox problem={problem} />}
+        {prediction && (
           <div aria-busy={isWinding}>
-            <RollPlot name={document.name ?? name} prediction={outcome.prediction} />
-            <RollTable prediction={outcome.prediction} />
+            <RollPlot name={document.name ?? name} rolls={compared} />
+            {advice && <TaperPanel advice={advice} />}
+            <RollTable prediction={prediction} />
           </div>
         )}
       </div>
@@ -91,15 +101,14 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
           refuse={(v) => (v >= 0 ? undefined : 'it cannot be below 0')}
           onChange={(v) => handle.edit(setNip(text, v), 'nip force')}
         />
-        {outcome !== undefined && 'prediction' in outcome && (
+        <DesignPanel document={document} text={text} handle={handle} made={made} />
+        {prediction && (
           <>
             <h2>What is in the roll</h2>
-            <Summary prediction={outcome.prediction} />
+            <Summary prediction={prediction} />
             <h2>Findings</h2>
-            {outcome.prediction.findings.length === 0 && (
-              <p className="soft">Nothing speaks against this roll.</p>
-            )}
-            <FindingList findings={outcome.prediction.findings} />
+            {prediction.findings.length === 0 && <p className="soft">Nothing speaks against this roll.</p>}
+            <FindingList findings={prediction.findings} />
           </>
         )}
         <p className="soft">
@@ -122,17 +131,37 @@ function setNip(text: string, value: number): string {
   ]);
 }
 
+/** The roll as stated, and beside it what it is held against: a design, else no taper and maximum taper. */
+function comparedRolls(
+  name: string,
+  prediction: RollPrediction | undefined,
+  advice: TaperAdvice | undefined,
+  design: DesignState,
+): ComparedRoll[] {
+  if (prediction === undefined) return [];
+  if (design.state === 'done')
+    return [
+      { name: 'as stated', roll: prediction },
+      { name: 'designed', roll: design.design.prediction },
+    ];
+  const others = (advice?.variants ?? []).filter((v) => v.name !== 'present');
+  return [
+    { name: others.length === 0 ? name : 'as stated', roll: prediction },
+    ...others.map((v) => ({ name: v.name, roll: v.prediction })),
+  ];
+}
+
 function RollPlot({
   name,
-  prediction,
+  rolls,
 }: {
   readonly name: string;
-  readonly prediction: RollPrediction;
+  readonly rolls: readonly ComparedRoll[];
 }): ReactNode {
   const units = useUnits();
   const figure = useMemo(
-    () => rollFigure('roll', name, prediction, axisFormat(units)),
-    [name, prediction, units],
+    () => rollComparisonFigure('roll', name, rolls, axisFormat(units)),
+    [name, rolls, units],
   );
   return <FigurePlot figure={figure} fileName={name} />;
 }

@@ -1,24 +1,53 @@
+import {
+  type DesignedSchedule,
+  type DesignTarget,
+  designSchedule,
+} from '../../../engine/program/roll/designSchedule.js';
 import { predictRoll, type RollPrediction } from '../../../engine/program/roll/predictRoll.js';
-import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
+import { type TaperAdvice, taperAdvice } from '../../../engine/program/roll/taperAdvice.js';
+import { type RollDocument, toDesignLimits, toRollInput } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
 import type { Problem } from '../../api/types.js';
 import { asProblem } from '../../line/readLine.js';
 
-export interface RollQuestion {
-  readonly id: number;
-  readonly document: RollDocument;
-  readonly units: UnitSystem;
-}
+/** What a page asks: the roll as it stands, and then the schedules beside it; or a designed one. */
+export type RollQuestion = { readonly id: number; readonly units: UnitSystem } & (
+  | { readonly kind: 'predict'; readonly document: RollDocument }
+  | { readonly kind: 'design'; readonly document: RollDocument; readonly target: DesignTarget }
+);
 
-export type RollOutcome = { readonly prediction: RollPrediction } | { readonly problem: Problem };
-export type RollAnswer = RollOutcome & { readonly id: number };
+/** What comes back, one after the other. */
+type RollNews =
+  | { readonly kind: 'prediction'; readonly prediction: RollPrediction }
+  | { readonly kind: 'advice'; readonly advice: TaperAdvice }
+  | { readonly kind: 'step'; readonly step: number; readonly of: number }
+  | { readonly kind: 'design'; readonly design: DesignedSchedule }
+  | { readonly kind: 'problem'; readonly problem: Problem };
+export type RollAnswer = RollNews & { readonly id: number };
 
 /** A roll of thousands of laps takes longer than a frame: it is wound beside the page. */
 self.addEventListener('message', ({ data }: MessageEvent<RollQuestion>) => {
-  const answer = (outcome: RollOutcome): void => self.postMessage({ id: data.id, ...outcome });
+  const answer = (news: RollNews): void => self.postMessage({ id: data.id, ...news });
   try {
-    answer({ prediction: predictRoll(toRollInput(data.document), data.units) });
+    const input = toRollInput(data.document);
+    if (data.kind === 'design') {
+      const design = designSchedule(input, data.target, toDesignLimits(data.document), {
+        units: data.units,
+        onStep: (step, of) => {
+          answer({ kind: 'step', step, of });
+          return true;
+        },
+      });
+      answer({ kind: 'design', design });
+      return;
+    }
+    const prediction = predictRoll(input, data.units);
+    answer({ kind: 'prediction', prediction });
+    const advice = taperAdvice(input, data.units, (own, units) =>
+      own === input ? prediction : predictRoll(own, units),
+    );
+    answer({ kind: 'advice', advice });
   } catch (error) {
-    answer({ problem: asProblem(error) });
+    answer({ kind: 'problem', problem: asProblem(error) });
   }
 });

@@ -1,0 +1,178 @@
+import { type ReactNode, useState } from 'react';
+import type { DesignedSchedule, DesignTarget } from '../../../engine/program/roll/designSchedule.js';
+import { scheduleDocument } from '../../../engine/project/roll/designDocument.js';
+import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
+import { shortNumber } from '../../../engine/report/format.js';
+import { ProblemBox } from '../../components/FindingItem.js';
+import { NumberEntry } from '../../components/NumberEntry.js';
+import { setSchedule } from '../../schedules/setSchedule.js';
+import type { DraftHandle } from '../../state/drafts.js';
+import { type Units, useUnits } from '../../state/units.js';
+import type { useDesign } from './useDesign.js';
+
+const kinds = ['slip margin', 'flat pressure', 'hoop stress'] as const;
+const words: Readonly<Record<(typeof kinds)[number], string>> = {
+  'slip margin': 'largest slip margin',
+  'flat pressure': 'flattest pressure',
+  'hoop stress': 'hoop stress above a floor',
+};
+
+interface Props {
+  readonly document: RollDocument;
+  readonly text: string;
+  readonly handle: DraftHandle;
+  readonly made: ReturnType<typeof useDesign>;
+}
+
+/** Schedules sought for a target within the limits of the roll. */
+export function DesignPanel({ document, text, handle, made }: Props): ReactNode {
+  const units = useUnits();
+  const [kind, setKind] = useState<(typeof kinds)[number]>('slip margin');
+  const [margin, setMargin] = useState(1.5);
+  const [spread, setSpread] = useState(0.05);
+  const [floor, setFloor] = useState(0);
+  const { design } = made;
+  const target: DesignTarget =
+    kind === 'slip margin'
+      ? { kind, wanted: margin }
+      : kind === 'flat pressure'
+        ? { kind, wanted: spread }
+        : { kind, floor };
+  // a nip that is stated as one number stays as it is: only what has a schedule is designed
+  const designed: RollDocument =
+    document.wind.nip === undefined
+      ? {
+          ...document,
+          limits: { ...document.limits, highest_nip_N_per_m: undefined } as RollDocument['limits'],
+        }
+      : document;
+  return (
+    <section className="panel" aria-labelledby="design-title">
+      <h2 id="design-title">Design the schedule</h2>
+      <div className="entry">
+        <label htmlFor="design-target">For</label>
+        <select
+          id="design-target"
+          value={kind}
+          onChange={(e) => setKind(e.target.value as (typeof kinds)[number])}
+        >
+          {kinds.map((k) => (
+            <option key={k} value={k}>
+              {words[k]}
+            </option>
+          ))}
+        </select>
+      </div>
+      {kind === 'slip margin' && (
+        <NumberEntry
+          label="Wanted margin"
+          value={margin}
+          refuse={(v) => (v > 0 ? undefined : 'state a margin above 0')}
+          onChange={setMargin}
+        />
+      )}
+      {kind === 'flat pressure' && (
+        <NumberEntry
+          label="Wanted spread, ±"
+          value={spread}
+          refuse={(v) => (v > 0 ? undefined : 'state a share above 0')}
+          onChange={setSpread}
+        />
+      )}
+      {kind === 'hoop stress' && (
+        <NumberEntry label="Floor" quantity="pressure" value={floor} onChange={setFloor} />
+      )}
+      <div className="row">
+        <button
+          type="button"
+          disabled={design.state === 'running'}
+          onClick={() => made.start(designed, target, units.system)}
+        >
+          Design
+        </button>
+        {design.state === 'running' && (
+          <>
+            <progress value={design.step} max={design.of} aria-label="Design" />
+            <span className="soft" role="status">
+              step {design.step} of at most {design.of}
+            </span>
+            <button type="button" onClick={made.cancel}>
+              Cancel
+            </button>
+          </>
+        )}
+      </div>
+      {design.state === 'failed' && <ProblemBox problem={design.problem} />}
+      {design.state === 'done' && (
+        <Outcome
+          design={design.design}
+          target={design.target}
+          units={units}
+          onTake={() => handle.edit(taken(text, document, design.design), 'designed schedules taken')}
+          onDrop={made.cancel}
+        />
+      )}
+    </section>
+  );
+}
+
+function Outcome({
+  design,
+  target,
+  units,
+  onTake,
+  onDrop,
+}: {
+  readonly design: DesignedSchedule;
+  readonly target: DesignTarget;
+  readonly units: Units;
+  readonly onTake: () => void;
+  readonly onDrop: () => void;
+}): ReactNode {
+  const show = (x: number): string =>
+    target.kind === 'hoop stress'
+      ? units.withUnit('pressure', x)
+      : target.kind === 'flat pressure'
+        ? `± ${shortNumber(100 * x)} %`
+        : shortNumber(x);
+  return (
+    <div role="status">
+      <p>
+        {words[target.kind]}: <strong>{show(design.value)}</strong>, before {show(design.before)}.
+      </p>
+      {!design.isReached && (
+        <>
+          <p>Not reachable, because</p>
+          <ul>
+            {design.because.map((why) => (
+              <li key={why}>{why}</li>
+            ))}
+          </ul>
+        </>
+      )}
+      <div className="row">
+        <button type="button" className="strong" onClick={onTake}>
+          Take these schedules
+        </button>
+        <button type="button" onClick={onDrop}>
+          Drop them
+        </button>
+      </div>
+    </div>
+  );
+}
+
+/** The text of the roll with the designed schedules in place of its own. */
+function taken(text: string, { wind }: RollDocument, { input }: DesignedSchedule): string {
+  let out = setSchedule(text, ['wind', 'tension'], wind.tension, scheduleDocument(input.tension));
+  if (wind.torque_differential && input.torqueDifferential)
+    out = setSchedule(
+      out,
+      ['wind', 'torque_differential'],
+      wind.torque_differential,
+      scheduleDocument(input.torqueDifferential),
+    );
+  if (wind.nip && input.nipSchedule)
+    out = setSchedule(out, ['wind', 'nip'], wind.nip, scheduleDocument(input.nipSchedule));
+  return out;
+}

@@ -1,0 +1,48 @@
+import { useEffect, useRef, useState } from 'react';
+import type { DesignedSchedule, DesignTarget } from '../../../engine/program/roll/designSchedule.js';
+import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
+import type { UnitSystem } from '../../../engine/units/quantity.js';
+import type { Problem } from '../../api/types.js';
+import type { RollAnswer, RollQuestion } from './rollWorker.js';
+import { newRollWorker } from './useRollPrediction.js';
+
+export type DesignState =
+  | { readonly state: 'none' }
+  | { readonly state: 'running'; readonly step: number; readonly of: number }
+  | { readonly state: 'done'; readonly design: DesignedSchedule; readonly target: DesignTarget }
+  | { readonly state: 'failed'; readonly problem: Problem };
+
+/** Designs a schedule in a worker of its own, so that it can be ended at any moment. */
+export function useDesign(): {
+  readonly design: DesignState;
+  start(document: RollDocument, target: DesignTarget, units: UnitSystem): void;
+  cancel(): void;
+} {
+  const [design, setDesign] = useState<DesignState>({ state: 'none' });
+  const worker = useRef<Worker>(undefined);
+  const end = (): void => {
+    worker.current?.terminate();
+    worker.current = undefined;
+  };
+  useEffect(() => end, []);
+  return {
+    design,
+    start: (document, target, units) => {
+      end();
+      const made = newRollWorker();
+      worker.current = made;
+      setDesign({ state: 'running', step: 0, of: 1 });
+      made.addEventListener('message', ({ data }: MessageEvent<RollAnswer>) => {
+        if (data.kind === 'step') setDesign({ state: 'running', step: data.step, of: data.of });
+        else if (data.kind === 'design') setDesign({ state: 'done', design: data.design, target });
+        else if (data.kind === 'problem') setDesign({ state: 'failed', problem: data.problem });
+        if (data.kind !== 'step') end();
+      });
+      made.postMessage({ id: 1, kind: 'design', document, target, units } satisfies RollQuestion);
+    },
+    cancel: () => {
+      end();
+      setDesign({ state: 'none' });
+    },
+  };
+}
