@@ -82,6 +82,7 @@ export function registerRoll(program: Command): void {
           text: () =>
             [
               rollText(name, document.invented === true, roll, findings, options.units),
+              ...afterText(roll, options.units),
               taperText(advice, options.units),
               ...(target && design ? [designText(target, design, options.units)] : []),
               caution,
@@ -159,6 +160,11 @@ function rollText(
     out.push(
       `braked at the core it holds up to ${limitText(limits.webOn, units)} with its web, ${limitText(limits.webBroken, units)} after a web break (friction ${formatNumber(roll.frictionUsed ?? Number.NaN, 3)}, its low end)`,
     );
+  const { outerRadius, density } = roll.compressed;
+  if (Number.isFinite(outerRadius))
+    out.push(
+      `with its layers compressed the roll has a diameter of ${show(2 * outerRadius, 'length')}${density === undefined ? '' : ` and a density of ${show(density, 'density')}`}; pressures are those of small strain`,
+    );
   out.push(
     `scheme: modulus at mid-increment, every lap on its own; solving each lap twice changes ${formatNumber(100 * roll.scheme.error, 2)} % of the largest pressure`,
     '',
@@ -171,6 +177,40 @@ const caution = [
   'The equations are verified; whether they hold for a web only a stack test and measured rolls can say. A roll holds energy and weight: follow the',
   'machine’s risk assessment. Nothing here is a safety function.',
 ].join('\n');
+
+/** The roll after each step that follows winding. */
+function afterText({ after, corePressure, pressure }: RollPrediction, units: UnitSystem): string[] {
+  if (after.length === 0) return [];
+  const show = (x: number): string => formatQuantity(x, 'pressure', units, 4);
+  const highest = pressure.reduce((a, b) => Math.max(a, b), 0);
+  const happens = ({ step: { temperature, moisture, time } }: (typeof after)[number]): string =>
+    [
+      temperature === undefined ? '' : formatQuantity(temperature, 'temperatureDifference', units),
+      moisture === undefined ? '' : `moisture ${formatNumber(100 * moisture, 3)} %`,
+      time === undefined ? '' : `creep ${formatQuantity(time, 'time', units)}`,
+    ]
+      .filter((s) => s !== '')
+      .join(', ');
+  return [
+    'after winding:',
+    textTable(
+      ['step', 'at the core', 'highest pressure', 'smallest slip margin', ''],
+      [
+        ['wound', show(corePressure), show(highest), '', ''],
+        ...after.map((a) => [
+          happens(a),
+          show(a.corePressure),
+          show(a.highestPressure),
+          a.slipCases.length === 0
+            ? ''
+            : formatNumber(Math.min(...a.slipCases.map((c) => c.smallest.value)), 3),
+          a.loosensAt === undefined ? '' : `loose at ${formatQuantity(a.loosensAt, 'length', units)}`,
+        ]),
+      ],
+    ),
+    '',
+  ];
+}
 
 /** Whether taper is what this roll needs, with the three schedules side by side. */
 function taperText({ words, variants }: TaperAdvice, units: UnitSystem): string {

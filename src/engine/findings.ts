@@ -94,6 +94,7 @@ export const findingCodes = [
   'pressure_too_high',
   'slip_not_judged',
   'layers_slip',
+  'layers_loosen',
   // the motors of the line
   'drive_data_missing',
   'motor_torque_exceeded',

@@ -1,6 +1,7 @@
 import type { Finding, FindingCode, Severity } from '../../findings.js';
 import { largestDeceleration, type SlipMargin } from '../../roll/slip.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
+import { type CompressedRoll, compressedRoll } from '../../roll/stress/woundThickness.js';
 import { formatQuantity } from '../../units/format.js';
 import type {
   Acceleration,
@@ -11,6 +12,7 @@ import type {
   UnitSystem,
 } from '../../units/quantity.js';
 import { hasDifferential } from '../product.js';
+import { type PredictedAfter, rollAfter } from './rollAfter.js';
 import { rollBuild } from './rollBuild.js';
 import { rollFindings } from './rollFindings.js';
 import type { RollInput } from './rollInput.js';
@@ -39,6 +41,10 @@ export interface RollPrediction {
   readonly minimumHoopStress: { readonly value: Pressure; readonly radius: Length };
   /** Largest strain of the stack; NaN for a law without one. */
   readonly stackStrain: Ratio;
+  /** Radius and density with the layers compressed by their pressure. */
+  readonly compressed: CompressedRoll;
+  /** After each step that follows winding; empty when none is stated. */
+  readonly after: readonly PredictedAfter[];
   readonly findings: readonly Finding[];
 }
 
@@ -91,7 +97,10 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
       `the web is in compression along its length from ${pa(lowest.value)} at a radius of ${length(lowest.radius)}; every roll of constant tension is, inside`,
       'compare with rolls that buckled or starred on this line before changing anything',
     );
-  const judged = judgeSlip(input, roll, build.full / 2, tension.end, coreForce(build.full), units, add);
+  const full = { radius: build.full / 2, tension: tension.end, coreForce: coreForce(build.full) };
+  const judged = judgeSlip(input, roll, full.radius, full.tension, full.coreForce, units, add);
+  const { after, findings: later } = rollAfter(input, winding, roll, full, units);
+  findings.push(...later);
   return {
     radius: roll.radius,
     pressure: roll.pressure,
@@ -103,6 +112,15 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
     corePressure: roll.pressure[0] as number,
     minimumHoopStress: lowest,
     stackStrain: strain,
+    compressed: compressedRoll(
+      roll.pressure,
+      winding.caliper,
+      winding.coreRadius,
+      winding.coreStiffness,
+      stack,
+      input.web.density,
+    ),
+    after,
     findings,
   };
 }

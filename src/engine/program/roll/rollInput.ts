@@ -1,4 +1,5 @@
 import type { WinderType } from '../../line/line.js';
+import type { AfterWinding } from '../../roll/afterWinding/afterWinding.js';
 import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
 import type {
   Acceleration,
@@ -28,4 +29,6 @@ export interface RollInput {
   /** Pressure that the product bears without blocking, and that the core bears without crushing. */
   readonly highestPressure?: Pressure;
   readonly highestCorePressure?: Pressure;
+  /** What happens to the roll after winding. */
+  readonly afterWinding?: AfterWinding;
 }

@@ -13,6 +13,7 @@ import {
 } from '../product/productDocument.js';
 import { toKnob, toWeb } from '../product/toProduct.js';
 import { notNegative, number, object, positive } from '../properties.js';
+import { type AfterWindingDocument, afterWindingSchema, toAfterWinding } from './afterWindingDocument.js';
 
 /** `tautline/roll@1`: a web, a core and how it is wound. */
 export interface RollDocument {
@@ -42,6 +43,7 @@ export interface RollDocument {
   };
   readonly speed_m_per_s?: number;
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
+  readonly after_winding?: AfterWindingDocument;
   readonly limits?: RollLimitsDocument;
 }
 
@@ -122,6 +124,7 @@ export const rollSchema: JsonSchema = {
         },
         ['deceleration_m_per_s2'],
       ),
+      after_winding: afterWindingSchema,
       limits: object('what product and core bear', {
         highest_pressure_Pa: positive('pressure', 'pressure from which on laps block'),
         highest_core_pressure_Pa: positive('pressure', 'pressure that the core bears'),
@@ -196,6 +199,7 @@ export function toRollInput(document: RollDocument): RollInput {
       ...(lambda && { lambda }),
     },
     speed: document.speed_m_per_s,
+    ...(document.after_winding && { afterWinding: toAfterWinding(document.after_winding) }),
     ...(stop && {
       stop: { deceleration: stop.deceleration_m_per_s2, brakedAt: stop.braked_at ?? 'core' },
     }),

@@ -1,6 +1,7 @@
 import type { Finding } from '../../findings.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import { plain, tidy } from '../plain.js';
+import { type AfterResult, toAfterResult } from './afterWindingDocument.js';
 import type { DesignDocument } from './designDocument.js';
 import type { TaperAdviceDocument } from './taperAdviceDocument.js';
 
@@ -34,6 +35,11 @@ export interface RollResultDocument {
   /** Friction that slip was judged with: 30 % below what is stated. */
   readonly frictionUsed?: number;
   readonly stackStrain?: number;
+  /** Outer radius and density of the roll with its layers compressed; pressures are those of small strain. */
+  readonly compressedRadius_m?: number;
+  readonly rollDensity_kgm3?: number;
+  /** After each step that follows winding. */
+  readonly after?: readonly AfterResult[];
   /** Whether taper is what this roll needs. */
   readonly taper?: TaperAdviceDocument;
   /** Only where one was asked for. */
@@ -86,6 +92,9 @@ export function toRollResult(
     }),
     ...(finite(p.frictionUsed) && { frictionUsed: tidy(p.frictionUsed) }),
     ...(finite(p.stackStrain) && { stackStrain: tidy(p.stackStrain) }),
+    ...(finite(p.compressed.outerRadius) && { compressedRadius_m: tidy(p.compressed.outerRadius) }),
+    ...(finite(p.compressed.density) && { rollDensity_kgm3: tidy(p.compressed.density) }),
+    ...(p.after.length > 0 && { after: p.after.map(toAfterResult) }),
     ...more,
     findings,
   });

@@ -1,0 +1,82 @@
+import type { Finding } from '../../findings.js';
+import { type AfterWindingStep, afterWinding } from '../../roll/afterWinding/afterWinding.js';
+import type { WindingInput, WoundRoll } from '../../roll/stress/windRoll.js';
+import { formatQuantity } from '../../units/format.js';
+import type { Length, Pressure, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
+import type { RollInput } from './rollInput.js';
+import { type SlipCaseName, slipCases } from './slipCases.js';
+
+/** A roll after one of its steps after winding. */
+export interface PredictedAfter {
+  readonly step: AfterWindingStep;
+  readonly pressure: Float64Array;
+  readonly hoopStress: Float64Array;
+  readonly corePressure: Pressure;
+  readonly highestPressure: Pressure;
+  readonly loosensAt?: Length;
+  readonly slipCases: readonly {
+    readonly name: SlipCaseName;
+    readonly smallest: { readonly value: number; readonly radius: Length };
+  }[];
+}
+
+/**
+ * What a roll is like after the steps that follow winding, with its slip judged anew where friction and density are stated [Pa, m, 1].
+ * @throws TautlineError argument_invalid. Source: docs/models/after-winding.md.
+ */
+export function rollAfter(
+  input: RollInput,
+  winding: WindingInput,
+  wound: WoundRoll,
+  full: { readonly radius: Length; readonly tension: TensionPerWidth; readonly coreForce: TensionPerWidth },
+  units: UnitSystem,
+): { readonly after: readonly PredictedAfter[]; readonly findings: readonly Finding[] } {
+  if (input.afterWinding === undefined) return { after: [], findings: [] };
+  const { web } = input;
+  const { caliper, modulus, poisson, stack, coreStiffness } = winding;
+  const body = { radius: wound.radius, caliper, modulus, poisson, stack, coreStiffness };
+  const findings: Finding[] = [];
+  const after = afterWinding(body, wound.pressure, input.afterWinding).map((state, k): PredictedAfter => {
+    const { pressure, loosensAt } = state;
+    const warn = (code: 'layers_loosen' | 'layers_slip', message: string, next: string): void => {
+      findings.push({
+        code,
+        severity: 'warn',
+        message,
+        where: { pointer: `after_winding.steps.${k}` },
+        next,
+      });
+    };
+    if (loosensAt !== undefined)
+      warn(
+        'layers_loosen',
+        `in step ${k + 1} after winding laps lose their pressure at a radius of ${formatQuantity(loosensAt, 'length', units)}; later steps are not computed`,
+        'wind tighter there, or keep the roll and its core nearer to the temperature and moisture of winding',
+      );
+    const judged =
+      web.friction === undefined || web.density === undefined || loosensAt !== undefined
+        ? []
+        : slipCases(
+            { ...input, web: { ...web, friction: web.friction, density: web.density } },
+            { radius: wound.radius, pressure, hoopStress: state.hoopStress },
+            full,
+          ).judged.map(({ name, smallest }) => ({ name, smallest }));
+    for (const { name, smallest } of judged)
+      if (smallest.value < 1)
+        warn(
+          'layers_slip',
+          `after step ${k + 1} layers slip (${name}) at a radius of ${formatQuantity(smallest.radius, 'length', units)}: they hold ${(100 * smallest.value).toPrecision(3)} % of the torque`,
+          'wind tighter there, or handle the roll more gently',
+        );
+    return {
+      step: (input.afterWinding?.steps[k] ?? {}) as AfterWindingStep,
+      pressure,
+      hoopStress: state.hoopStress,
+      corePressure: pressure[0] as number,
+      highestPressure: pressure.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY),
+      ...(loosensAt !== undefined && { loosensAt }),
+      slipCases: judged,
+    };
+  });
+  return { after, findings };
+}
