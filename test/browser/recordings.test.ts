@@ -29,6 +29,9 @@ function semicolonFile(rows: number): string {
   return `${lines.join('\r\n')}\r\n`;
 }
 
+/** A check that may take its time to come true, on a machine that has other things to do. */
+const until = <T>(value: () => T) => expect.poll(value, { timeout: 20_000 });
+
 /** Drops a file by the button. */
 async function choose(page: Page, name: string, content: string): Promise<void> {
   const file = join(files, name);
@@ -39,8 +42,12 @@ async function choose(page: Page, name: string, content: string): Promise<void> 
 /** What a lane says that it shows, for those who do not see it. */
 const shown = (page: Page, axis: string): Promise<string | null> =>
   page.locator('.trend-head .hidden', { hasText: axis }).textContent();
-const isDrawn = (page: Page): Promise<void> =>
-  page.locator('.trend-head .hidden', { hasText: 'in the window' }).first().waitFor({ state: 'attached' });
+/** All lanes have come. */
+async function isDrawn(page: Page): Promise<void> {
+  const heads = page.locator('.trend-head .hidden', { hasText: 'in the window' });
+  await heads.first().waitFor({ state: 'attached' });
+  await until(async () => (await heads.allTextContents()).join()).not.toMatch(/no value/);
+}
 
 describe('recordings', () => {
   test('are listed by drive with what came of them; the trend zooms by keys, and a link reopens the window', async () => {
@@ -50,20 +57,18 @@ describe('recordings', () => {
     expect(await page.locator('.recording-list a[aria-current]').textContent()).toMatch(
       /as found.*identified/,
     );
-    const all = '.trend-head .hidden';
-    await expect.poll(async () => (await page.locator(all).allTextContents()).join()).not.toMatch(/no value/);
     const whole = await shown(page, 'rotational speed');
     await keepPicture(page, 'recordings');
     await page.locator('.trend-area').focus();
     await page.keyboard.press('Home');
     for (let k = 0; k < 4; k++) await page.keyboard.press('+');
-    await expect.poll(() => new URL(page.url()).searchParams.get('to')).toMatch(/^10\.4/);
+    await until(() => new URL(page.url()).searchParams.get('to')).toMatch(/^10\.4/);
     expect(await shown(page, 'rotational speed')).not.toBe(whole);
     const again = await workbench.open(new URL(page.url()).pathname + new URL(page.url()).search);
     await isDrawn(again);
-    await expect.poll(() => shown(again, 'rotational speed')).toBe(await shown(page, 'rotational speed'));
+    await until(() => shown(again, 'rotational speed')).toBe(await shown(page, 'rotational speed'));
     await page.keyboard.press('0');
-    await expect.poll(() => shown(page, 'rotational speed')).toBe(whole);
+    await until(() => shown(page, 'rotational speed')).toBe(whole);
     expect(new URL(page.url()).searchParams.has('from')).toBe(false);
   });
 
@@ -80,7 +85,7 @@ describe('recordings', () => {
       const search = new URL(page.url()).searchParams;
       return [Number(search.get('from')), Number(search.get('to'))];
     };
-    await expect.poll(async () => (await window())[1]).toBeGreaterThan(0);
+    await until(async () => (await window())[1]).toBeGreaterThan(0);
     const [from, to] = await window();
     expect((from + to) / 2).toBeCloseTo(83.5, 0);
     expect(to - from).toBeLessThan(30);
@@ -88,9 +93,7 @@ describe('recordings', () => {
     await page.mouse.move(middle.x - 100, middle.y, { steps: 5 });
     await page.mouse.up();
     // what lay under the pointer stays under it
-    await expect
-      .poll(async () => (await window())[0])
-      .toBeCloseTo(from + (100 * (to - from)) / area.width, 1);
+    await until(async () => (await window())[0]).toBeCloseTo(from + (100 * (to - from)) / area.width, 1);
   });
 
   test('a semicolon file with decimal commas: what was found is shown, the missing unit is asked, then it is drawn', async () => {
@@ -111,13 +114,13 @@ describe('recordings', () => {
     await page.getByLabel('Unit of the motor torque').selectOption('N·m');
     // loaded anew, nothing that was stated is lost
     await page.reload();
-    await expect.poll(() => found('Unit of the motor torque')).toBe('N·m');
+    await until(() => found('Unit of the motor torque')).toBe('N·m');
     await button.click();
     await page.waitForURL(/recording=recordings%2Fwinder\.as-left\.parquet/);
     await isDrawn(page);
     // 300 and 900 rpm, and the one sample of 41.5 N·m among 3000
-    await expect.poll(() => shown(page, 'motor speed')).toMatch(/from 31\.42 to 94\.25 in/);
-    await expect.poll(() => shown(page, 'motor torque')).toMatch(/to 41\.5 in/);
+    await until(() => shown(page, 'motor speed')).toMatch(/from 31\.42 to 94\.25 in/);
+    await until(() => shown(page, 'motor torque')).toMatch(/to 41\.5 in/);
     expect(existsSync(inFolder('recordings/winder.as-left.yaml'))).toBe(true);
     expect(await page.locator('.recording-list a[aria-current]').textContent()).toMatch(
       /as left.*3,000 rows/,
@@ -142,9 +145,7 @@ describe('recordings', () => {
     const page = await workbench.open('/recordings');
     await choose(page, 'unwind.as-left.csv', semicolonFile(700_000));
     // the name of the file names drive and visit
-    await expect
-      .poll(() => page.getByLabel('Drive', { exact: true }).inputValue(), { timeout: 20_000 })
-      .toBe('unwind');
+    await until(() => page.getByLabel('Drive', { exact: true }).inputValue()).toBe('unwind');
     await page.getByLabel('Unit of the motor torque').selectOption('N·m');
     const button = page.getByRole('button', { name: 'Import', exact: true });
     await button.click();
@@ -158,7 +159,7 @@ describe('recordings', () => {
     await page.getByRole('progressbar').waitFor();
     await page.waitForURL(/recording=recordings%2Funwind\.as-left\.parquet/, { timeout: 60_000 });
     await isDrawn(page);
-    await expect.poll(() => shown(page, 'motor torque')).toMatch(/to 41\.5 in/);
+    await until(() => shown(page, 'motor torque')).toMatch(/to 41\.5 in/);
   }, 120_000);
 
   test('a stretch is marked, noted, found again by another window, and taken back', async () => {
@@ -178,10 +179,10 @@ describe('recordings', () => {
     expect(existsSync(file)).toBe(false);
     await page.getByLabel('What was seen there').fill('belt slipped: "twice"');
     await page.keyboard.press('Enter');
-    await expect.poll(() => existsSync(file) && readFileSync(file, 'utf8')).toContain('belt slipped');
+    await until(() => existsSync(file) && readFileSync(file, 'utf8')).toContain('belt slipped');
     const other = await workbench.open(path);
     await other.getByRole('button', { name: /^Note 1, .* belt slipped: "twice"$/ }).click();
-    await expect.poll(() => new URL(other.url()).searchParams.has('from')).toBe(true);
+    await until(() => new URL(other.url()).searchParams.has('from')).toBe(true);
     // by keys: M at both ends
     await other.locator('.trend-area').focus();
     await other.keyboard.press('Home');
@@ -191,11 +192,11 @@ describe('recordings', () => {
     await other.getByLabel('What was seen there').fill('standstill');
     await other.keyboard.press('Enter');
     // the first page sees it, and its order is that of time
-    await expect.poll(() => page.getByLabel('Note 1', { exact: true }).inputValue()).toBe('standstill');
+    await until(() => page.getByLabel('Note 1', { exact: true }).inputValue()).toBe('standstill');
     await page.getByRole('button', { name: 'Take out note 2' }).click();
-    await expect.poll(() => page.locator('.note-list li').count()).toBe(1);
+    await until(() => page.locator('.note-list li').count()).toBe(1);
     await page.getByRole('button', { name: 'Undo' }).click();
-    await expect.poll(() => page.locator('.note-list li').count()).toBe(2);
+    await until(() => page.locator('.note-list li').count()).toBe(2);
     await expectAccessible(workbench, path, (p) => p.getByLabel('Note 2', { exact: true }).waitFor());
   }, 60_000);
 
@@ -215,15 +216,38 @@ describe('recordings', () => {
       .first()
       .waitFor({ state: 'attached', timeout: 60_000 });
     expect(await page.locator('.recording-facts').textContent()).toMatch(/10,000,000 rows/);
-    await expect.poll(() => shown(page, 'motor torque')).toMatch(/from 2 to 55 in/);
+    await until(() => shown(page, 'motor torque')).toMatch(/from 2 to 55 in/);
     // about the peak, down to the samples; beside it the rest
     await page.goto(`${page.url()}&from=7654.3&to=7654.35`);
-    await expect.poll(() => shown(page, 'motor torque')).toMatch(/to 55 in/);
+    await until(() => shown(page, 'motor torque')).toMatch(/to 55 in/);
     await page.locator('.trend-area').focus();
     await page.keyboard.press('PageDown');
     await page.keyboard.press('PageDown');
-    await expect.poll(() => shown(page, 'motor torque')).toMatch(/to 2\.099 in/);
+    await until(() => shown(page, 'motor torque')).toMatch(/to 2\.099 in/);
   }, 120_000);
+
+  test('a test sheet comes from the board, with the speeds of this drive and its cautions first', async () => {
+    const page = await workbench.open('/');
+    await page.locator('.next a[href*="test-sheet"][href*="drive=rider-roller"]').first().click();
+    await page.getByRole('heading', { name: 'Test sheet: rider roller' }).waitFor();
+    expect(await page.locator('article section h2').first().textContent()).toBe('Before anything turns');
+    expect(await page.locator('.cautions').textContent()).toMatch(
+      /risk assessment.*safety function.*never writes/s,
+    );
+    const speeds = () => page.locator('article section#steps td.number').allTextContents();
+    const before = await speeds();
+    await page.getByLabel('Drive', { exact: true }).selectOption('unwind');
+    await page.getByRole('heading', { name: 'Test sheet: unwind' }).waitFor();
+    // 420 rad/s
+    expect(await speeds()).toContain('4011');
+    expect(await speeds()).not.toEqual(before);
+    await page.getByLabel('Test', { exact: true }).selectOption('breakaway');
+    await until(() => new URL(page.url()).searchParams.get('test')).toBe('breakaway');
+    await keepPicture(page, 'test-sheet');
+    await expectAccessible(workbench, '/recordings/test-sheet?drive=winder&test=designed', (p) =>
+      p.getByRole('heading', { name: 'Test sheet: winder' }).waitFor(),
+    );
+  }, 60_000);
 
   test('axe-core finds nothing, light and dark', async () => {
     await expectAccessible(workbench, '/recordings?recording=exports/winder.as-found.csv', isDrawn);

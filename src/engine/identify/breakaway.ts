@@ -17,7 +17,7 @@ export interface Start {
 const samplesInRow = 3;
 const fewestRampSamples = 8;
 /** Torque may change by at most this fraction of itself within the time by which the start of motion is uncertain. */
-const mostChangeWhileUncertain = 0.05;
+export const mostChangeWhileUncertain = 0.05;
 /** A torque that leaves a line by more than this share of its level before motion is no torque ramp. */
 const mostBend = 0.06;
 /** The ramp must raise the torque by this share of its level from half of it up to the start. */
@@ -25,7 +25,7 @@ const leastRise = 0.25;
 /** A torque that is higher by more than this share once motion is clear did not rise on a slow ramp. */
 const mostJump = 0.4;
 /** Time by which the start of motion is uncertain besides two samples: delays and filters of usual drives (ours) [s]. */
-const usualLatency = 0.02;
+export const usualLatency = 0.02;
 
 /**
  * Every start of motion from rest. The start is found by stepping on to clear motion, fitting the growth of the first speeds

@@ -30,13 +30,17 @@ ${renderFacts(report.facts)}
 </header>
 ${renderContents(report.sections)}
 <main>
-${report.sections.map(renderSection).join('\n')}
+${renderSections(report.sections)}
 </main>
 </div>
 </body>
 </html>
 `;
 }
+
+/** The sections alone, as markup for a page that has a style of its own; every text in it is escaped. */
+export const renderSections = (sections: readonly Section[]): string =>
+  sections.map(renderSection).join('\n');
 
 function renderContents(sections: readonly Section[]): string {
   const entries = sections.map((s) => `<li><a class="user" href="#${e(s.id)}">${e(s.title)}</a></li>`);
@@ -132,7 +136,7 @@ function renderFinding(finding: FindingItem): string {
 }
 
 function renderSignOff(states: readonly string[], fields: readonly string[]): string {
-  const head = ['', ...fields].map((f) => `<th scope="col">${e(f)}</th>`).join('');
+  const head = ['State', ...fields].map((f) => `<th scope="col">${e(f)}</th>`).join('');
   const rows = states.map(
     (s) => `<tr><th scope="row">${e(s)}</th>${fields.map(() => '<td></td>').join('')}</tr>`,
   );

@@ -31,7 +31,8 @@ export function addressOf({
   view,
   parameters,
 }: Pick<BoardAction, 'view' | 'parameters'>): string | undefined {
-  if (!has(view)) return undefined;
+  const isSheet = view === 'test-sheet';
+  if (!has(isSheet ? 'recordings' : view)) return undefined;
   if (view === 'programs')
     return parameters.product === undefined
       ? '/programs'
@@ -39,5 +40,5 @@ export function addressOf({
   const search = new URLSearchParams(
     Object.entries(parameters).map(([key, value]): [string, string] => [key, String(value)]),
   ).toString();
-  return `/${view}${search === '' ? '' : `?${search}`}`;
+  return `/${isSheet ? 'recordings/test-sheet' : view}${search === '' ? '' : `?${search}`}`;
 }

@@ -1,9 +1,11 @@
 import { useQuery } from '@tanstack/react-query';
 import { type ReactNode, useMemo, useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
+import type { IdentificationDocument } from '../../../engine/project/identification.js';
 import { queries } from '../../api/queries.js';
 import type { ListedRecording, RecordingTrace } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
+import { TestSheetLinks } from '../../components/TestSheetLinks.js';
 import { channelsOf, roleWords, type TrendChannel, usualChannels } from '../../components/trend/channels.js';
 import type { TimeWindow } from '../../components/trend/held.js';
 import { Trend } from '../../components/trend/Trend.js';
@@ -19,7 +21,8 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
   const [search, setSearch] = useSearchParams();
   const [window, setWindow] = useTrendAddress();
   const { data: trace } = useQuery({ ...queries.recordingTrace(name), enabled: error === undefined });
-  const delay = useDelay(recording);
+  const result = useResult(recording);
+  const delay = delayOf(result);
   const annotations = useAnnotations(name);
   const [marked, setMarked] = useState<TimeWindow>();
   const [lit, setLit] = useState<string>();
@@ -131,6 +134,7 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
           <FindingList findings={trace.findings} />
         </section>
       )}
+      {trace && <TestSheetLinks findings={[...trace.findings, ...(result?.findings ?? [])]} drive={drive} />}
     </>
   );
 }
@@ -141,17 +145,22 @@ const around = ({ from, to }: TimeWindow): TimeWindow => ({
   to: to + 0.2 * (to - from),
 });
 
-/** The channel that comes late, by the latest result of this visit; undefined where none is known. */
-function useDelay(
-  recording: ListedRecording,
-): { readonly role: string; readonly words: string; readonly seconds: number } | undefined {
+/** The latest result of the recording's drive and visit. */
+function useResult(recording: ListedRecording): IdentificationDocument | undefined {
   const { data: results = [] } = useQuery(queries.identifications());
-  const result = resultOf(recording, results);
+  const listed = resultOf(recording, results);
   const { data } = useQuery({
-    ...queries.identification(result?.name ?? ''),
-    enabled: result !== undefined,
+    ...queries.identification(listed?.name ?? ''),
+    enabled: listed !== undefined,
   });
-  const late = data?.channels.find((c) => c.delay_s !== 0);
+  return data;
+}
+
+/** The channel that comes late, as a result estimated it; undefined where none is known. */
+function delayOf(
+  result: IdentificationDocument | undefined,
+): { readonly role: string; readonly words: string; readonly seconds: number } | undefined {
+  const late = result?.channels.find((c) => c.delay_s !== 0);
   return late && { role: late.role, words: late.role.replaceAll('-', ' '), seconds: late.delay_s };
 }
 

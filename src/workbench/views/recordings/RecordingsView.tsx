@@ -1,6 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { type ReactNode, useState } from 'react';
-import { useLocation, useParams, useSearchParams } from 'wouter';
+import { Link, useLocation, useParams, useSearchParams } from 'wouter';
 import { problemOf } from '../../api/client.js';
 import { queries } from '../../api/queries.js';
 import type { ListedRecording } from '../../api/types.js';
@@ -10,18 +10,23 @@ import { DropPlace } from './DropPlace.js';
 import { ImportPage } from './ImportPage.js';
 import { RecordingList } from './RecordingList.js';
 import { RecordingPage } from './RecordingPage.js';
+import { TestSheetPage } from './TestSheetPage.js';
 import '../../styles/recordings.css';
 
 /** Recordings of the line: what there is, the way of a file into the folder, its trend, and how to make the ones that are missing. */
 export function RecordingsView(): ReactNode {
   const { '*': rest = '' } = useParams<{ '*': string }>();
+  if (rest === 'test-sheet') return <TestSheetPage />;
+  return <Recordings upload={/^import\/([0-9a-f]{16,64})$/.exec(rest)?.[1]} />;
+}
+
+function Recordings({ upload }: { readonly upload: string | undefined }): ReactNode {
   const [search] = useSearchParams();
   const [, navigate] = useLocation();
   const { data: recordings, error } = useQuery(queries.recordings());
   const [isListOpen, setListOpen] = useState(true);
   if (error) return <ProblemBox problem={problemOf(error)} />;
   if (recordings === undefined) return <Waiting />;
-  const upload = /^import\/([0-9a-f]{16,64})$/.exec(rest)?.[1];
   const asked = search.get('recording');
   const chosen =
     upload === undefined
@@ -47,6 +52,11 @@ export function RecordingsView(): ReactNode {
           <>
             <DropPlace onUploaded={(id) => navigate(`/recordings/import/${id}`)} />
             <RecordingList recordings={recordings} chosen={chosen} />
+            <p>
+              <Link href={sheetAddress(search.get('drive') ?? chosen?.drive)}>
+                Test sheets: how to make a recording
+              </Link>
+            </p>
           </>
         )}
       </aside>
@@ -66,7 +76,8 @@ export function RecordingsView(): ReactNode {
           <EmptyState title="No recording yet">
             <p>
               Drop the file that the drive or the trend recorder exported: CSV, text or Parquet. It is read as
-              it is, and what it does not say is asked.
+              it is, and what it does not say is asked. The{' '}
+              <Link href={sheetAddress(search.get('drive'))}>test sheet</Link> says how to make it.
             </p>
           </EmptyState>
         )}
@@ -74,6 +85,9 @@ export function RecordingsView(): ReactNode {
     </div>
   );
 }
+
+const sheetAddress = (drive: string | null | undefined): string =>
+  `/recordings/test-sheet${drive == null ? '' : `?drive=${encodeURIComponent(drive)}`}`;
 
 /** By path, as the board says it, or by name. */
 const found = (recordings: readonly ListedRecording[], asked: string): ListedRecording | undefined =>
