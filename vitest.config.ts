@@ -9,6 +9,8 @@ export default defineConfig({
     include: ['test/**/*.test.ts'],
     setupFiles: ['test/support/propertySeed.ts'],
     testTimeout: 60_000,
+    // what a page will show is waited for as long as a busy machine may take; a right answer comes as soon as it is there
+    expect: { poll: { timeout: 15_000 } },
     pool: 'forks',
     maxWorkers: 2,
   },

@@ -206,6 +206,13 @@ describe('a long computation', () => {
   }, 120_000);
 });
 
+test('a recording that is not there is said not to be; the ones that are can be chosen', async () => {
+  const page = await workbench.open('/identify?drive=winder&recording=winder.gone');
+  await page.getByRole('heading', { name: 'There is no recording winder.gone' }).waitFor();
+  await page.getByRole('combobox', { name: /^Recording/ }).selectOption('winder.as-found');
+  await value(page, 'inertia').waitFor();
+});
+
 describe('a drive without a file', () => {
   test('is made from its nameplate', async () => {
     const page = await workbench.open('/identify?drive=spare');

@@ -110,7 +110,12 @@ export function IdentifyView(): ReactNode {
     return (
       <>
         <header className="toolbar">{head}</header>
-        <NoRecording drive={drive} hasOthers={offered.length > 0} />
+        <NoRecording
+          drive={drive}
+          stated={address.recording}
+          hasOwn={recordings.data.some((r) => r.drive === drive)}
+          hasOthers={offered.length > 0}
+        />
       </>
     );
   return (
@@ -195,13 +200,27 @@ function NoDrive({
 /** How a recording is made, one click away. */
 function NoRecording({
   drive,
+  stated,
+  hasOwn,
   hasOthers,
 }: {
   readonly drive: string;
+  readonly stated: string | undefined;
+  readonly hasOwn: boolean;
   readonly hasOthers: boolean;
 }): ReactNode {
   const sheet = addressOf({ view: 'test-sheet', parameters: { drive, test: 'designed' } });
   const recordings = addressOf({ view: 'recordings', parameters: { drive } });
+  if (hasOwn)
+    return (
+      <EmptyState title={stated === undefined ? 'No recording chosen' : `There is no recording ${stated}`}>
+        <p>
+          It was renamed or taken out of the folder, or the address is wrong. Choose one of the recordings of{' '}
+          {drive} above.
+        </p>
+        <p className="row">{recordings !== undefined && <Link href={recordings}>All recordings</Link>}</p>
+      </EmptyState>
+    );
   return (
     <EmptyState title={`Nothing is recorded of ${drive} yet`}>
       <p>
