@@ -174,11 +174,12 @@ describe('changes', () => {
   });
 
   test('in a place that was not there before', async () => {
-    expect(existsSync(at('identifications'))).toBe(false);
-    mkdirSync(at('identifications'));
+    rmSync(at('rolls'), { recursive: true });
     await pause(300);
-    writeFileSync(at('identifications/a.yaml'), 'a\n');
-    await change('identifications/a.yaml', versionOf('a\n'));
+    mkdirSync(at('rolls'));
+    await pause(300);
+    writeFileSync(at('rolls/a.yaml'), 'a\n');
+    await change('rolls/a.yaml', versionOf('a\n'));
   });
 
   test('of hidden files, locks and caches are nobody’s business', () => {

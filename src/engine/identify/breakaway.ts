@@ -34,18 +34,20 @@ export const usualLatency = 0.02;
  *
  * @param torque motor torque [N·m], delays already corrected
  * @param inertia at the motor [kg·m²], when it is known: the growth of the first motion is then known too
+ * @param torqueNoise of one torque sample [N·m], for who has it already
  */
 export function findStarts(
   signals: DriveSignals,
   torque: Float64Array,
   scales: Scales,
   inertia?: number,
+  torqueNoise = noiseLevel(torque),
 ): Start[] {
   const { time, speed } = signals;
   const threshold = scales.restSpeed;
   const known = {
     speeds: { noise: scales.speedNoise, rest: threshold },
-    torqueNoise: noiseLevel(torque),
+    torqueNoise,
     inertia,
   };
   const starts: Start[] = [];

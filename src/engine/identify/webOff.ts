@@ -1,5 +1,6 @@
 import type { Finding } from '../findings.js';
 import type { Drive } from '../line/drive.js';
+import { noiseLevel } from '../recording/segment.js';
 import { breakawayEstimate, findStarts, type Start } from './breakaway.js';
 import { fitStartingMotion, type StartingMotion } from './breakawayMotion.js';
 import { advanced, type DelayEstimate, estimateDelay } from './delay.js';
@@ -71,12 +72,13 @@ export function identifyWebOff(
     options.compensateDelay === 'auto' ? (seen?.significant ? seen.delay : 0) : options.compensateDelay;
   if (delay !== 0) findings.push(remark.channelDelay(delay, seen, signals.interval));
   const torque = signals.torque && advanced(signals.time, signals.torque, delay);
-  const found = torque === undefined ? [] : findStarts(signals, torque, scales);
+  const noise = torque && noiseLevel(torque);
+  const found = torque === undefined ? [] : findStarts(signals, torque, scales, undefined, noise);
   const motion = torque && fitStartingMotion(signals, torque, found, scales, drive);
   // The inertia that the motion after the starts shows will do until the whole recording gives a better one.
   const starts =
     torque !== undefined && motion !== undefined && isKnown(motion.inertia)
-      ? findStarts(signals, torque, scales, motion.inertia.value)
+      ? findStarts(signals, torque, scales, motion.inertia.value, noise)
       : found;
   const stretches = markBreakaways(foundStretches, starts);
   const trim = Math.max(2 * signals.interval, 3 * Math.abs(delay));
@@ -108,7 +110,8 @@ export function identifyWebOff(
   const offset = usableOffset(fit, starts);
   const inertia = termEstimate(fit, 'inertia', result.directions[0]);
   const known = inertia !== undefined && isKnown(inertia);
-  const again = torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value) : starts;
+  const again =
+    torque !== undefined && known ? findStarts(signals, torque, scales, inertia.value, noise) : starts;
   // Torque that the shaft's angle asks for at rest is no part of its breakaway: starts from several angles scatter by it.
   const corrected = withoutTorque(
     again,

@@ -17,7 +17,12 @@ export {
   type SectionFilter,
 } from './filter.js';
 export { fitHuber, type HuberSolution } from './huber.js';
-export { type LeastSquaresSolution, type LinearSolution, solveLeastSquares } from './leastSquares.js';
+export {
+  type LeastSquaresSolution,
+  type LinearSolution,
+  projectedResiduals,
+  solveLeastSquares,
+} from './leastSquares.js';
 export { levenbergMarquardt, type NonlinearProblem, type NonlinearSolution } from './levenbergMarquardt.js';
 export { type OdeOptions, type OdeSolution, solveOde } from './ode.js';
 export { pchip } from './pchip.js';

@@ -1,5 +1,5 @@
 import { TautlineError } from '../errors.js';
-import { type LeastSquaresSolution, solveLeastSquares } from './leastSquares.js';
+import { type LeastSquaresSolution, projectedResiduals, solveLeastSquares } from './leastSquares.js';
 import { levenbergMarquardt } from './levenbergMarquardt.js';
 
 export interface SeparableProblem {
@@ -44,10 +44,14 @@ export function variableProjection(problem: SeparableProblem): SeparableSolution
     problem.design(parameters, design);
     return solveLeastSquares(design, n, p, y, weights);
   };
+  const leftAt = (parameters: ArrayLike<number>): Float64Array => {
+    problem.design(parameters, design);
+    return projectedResiduals(design, n, p, y, weights);
+  };
   let start: number[] = [];
   let least = Number.POSITIVE_INFINITY;
   for (const candidate of combinations(grid)) {
-    const { rss } = solveAt(candidate);
+    const rss = leftAt(candidate).reduce((sum, r) => sum + r * r, 0);
     if (rss < least) [least, start] = [rss, candidate];
   }
   const inside = (parameters: Float64Array): boolean =>
@@ -59,14 +63,15 @@ export function variableProjection(problem: SeparableProblem): SeparableSolution
     maxIterations: 200,
     residuals(parameters, out) {
       if (!inside(parameters)) out.fill(Number.NaN);
-      else out.set(solveAt(parameters).residuals.map((r, i) => r * Math.sqrt(weights?.[i] ?? 1)));
+      else out.set(leftAt(parameters));
     },
   });
   const parameters = refined.rss <= least ? refined.parameters : Float64Array.from(start);
+  const linear = solveAt(parameters);
   return {
     parameters,
-    linear: solveAt(parameters),
-    unscaledCovariance: fullCovariance(problem, parameters, solveAt(parameters).coefficients),
+    linear,
+    unscaledCovariance: fullCovariance(problem, parameters, linear.coefficients),
     atEdge: grid.some((g, k) => parameters[k] < g[1] || parameters[k] > g[g.length - 2]),
   };
 }

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import {
   createRandom,
+  projectedResiduals,
   StreamingLeastSquares,
   solveLeastSquares,
 } from '../../../src/engine/numerics/index.js';
@@ -185,6 +186,38 @@ test('a weight of 3 is the row three times, a weight of 0 no row', () => {
   rows.forEach((row, i) => {
     const [b0, b1, b2] = weighted.coefficients;
     expect(weighted.residuals[i]).toBeCloseTo(y[i] - b0 - b1 * row[1] - b2 * row[2], 12);
+  });
+});
+
+describe('what a fit leaves, without the fit', () => {
+  // Norris, Wampler3 of NIST StRD: the residual sum of squares is certified there, Wampler3 ill conditioned
+  test.each(['Norris', 'Wampler3', 'Longley'])('%s: the certified residual sum of squares', (name) => {
+    const { set, n, p, design, y } = problemOf(name);
+    const left = projectedResiduals(design, n, p, y);
+    expect(
+      digits(
+        left.reduce((sum, r) => sum + r * r, 0),
+        set.rss,
+      ),
+    ).toBeGreaterThan(8);
+  });
+
+  test('is at right angles to every weighted column, also where a column depends on others', () => {
+    const random = createRandom(11);
+    const [n, p] = [40, 4];
+    const design = Float64Array.from({ length: n * p }, () => random.normal());
+    // the last is the sum of the first two
+    for (let i = 0; i < n; i++) design[i * p + 3] = design[i * p] + design[i * p + 1];
+    const y = Float64Array.from({ length: n }, () => random.normal());
+    const weights = Float64Array.from({ length: n }, (_, i) => 1 + (i % 3));
+    const left = projectedResiduals(design, n, p, y, weights);
+    for (let j = 0; j < p; j++) {
+      let dot = 0;
+      for (let i = 0; i < n; i++) dot += Math.sqrt(weights[i]) * design[i * p + j] * left[i];
+      expect(Math.abs(dot)).toBeLessThan(1e-12);
+    }
+    const { residuals } = solveLeastSquares(design, n, p, y, weights);
+    for (let i = 0; i < n; i++) expect(left[i]).toBeCloseTo(Math.sqrt(weights[i]) * residuals[i], 12);
   });
 });
 

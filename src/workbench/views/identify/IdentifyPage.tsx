@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { type ReactNode, useEffect, useMemo, useState } from 'react';
+import { type ReactNode, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import { useSearchParams } from 'wouter';
 import { toDrive } from '../../../engine/project/drive.js';
 import { queries } from '../../api/queries.js';
@@ -63,6 +63,9 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
     const now = kept.words === shown.words ? { ...shown, words: `${shown.words}, now` } : shown;
     return comparison.isKeptEarlier ? { earlier: kept, later: now } : { earlier: now, later: kept };
   }, [comparison, kept, shown]);
+  // numbers and stretches first, the plots right behind them
+  const plotted = useDeferredValue(shown);
+  const overPlotted = useDeferredValue(over);
   const [lit, setLit] = useState<string>();
 
   const change = (changes: Readonly<Record<string, string | undefined>>): void =>
@@ -114,13 +117,13 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
         onLight={setLit}
         onTakes={(after, words) => history.edit(takesKey(after), words)}
       />
-      {identification && shown && motor && result && (
+      {identification && plotted && motor && result && (
         <div className="columns" aria-busy={isBehind}>
           <Plots
             drive={motor}
             driveName={drive}
-            shown={shown}
-            {...(over && { over })}
+            shown={plotted}
+            {...(overPlotted && { over: overPlotted })}
             lit={lit}
             onLight={setLit}
           />

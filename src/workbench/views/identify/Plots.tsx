@@ -1,4 +1,4 @@
-import { type ReactNode, useMemo } from 'react';
+import { memo, type ReactNode, useMemo } from 'react';
 import type { Drive } from '../../../engine/line/drive.js';
 import {
   breakawayFigure,
@@ -23,8 +23,10 @@ interface Props {
   readonly onLight: (id: string | undefined) => void;
 }
 
-/** Drag over speed with its points, what the model leaves, and the other measurements as plots. */
-export function Plots({ drive, driveName, shown, over, lit, onLight }: Props): ReactNode {
+/** Drag over speed with its points, what the model leaves, and the other measurements as plots. Drawn anew only when they change. */
+export const Plots = memo(PlotsOf);
+
+function PlotsOf({ drive, driveName, shown, over, lit, onLight }: Props): ReactNode {
   const units = useUnits();
   const { identification } = shown;
   const format = useMemo(() => formatOf(units), [units]);
