@@ -9,7 +9,7 @@ import type { RollPrediction } from '../engine/program/roll/predictRoll.js';
 import { rollBuild } from '../engine/program/roll/rollBuild.js';
 import { type TaperAdvice, type TaperVariant, taperAdvice } from '../engine/program/roll/taperAdvice.js';
 import { toDesignDocument } from '../engine/project/roll/designDocument.js';
-import { toDesignLimits } from '../engine/project/roll/rollDocument.js';
+import { designTargets, toDesignLimits, toDesignTarget } from '../engine/project/roll/rollDocument.js';
 import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
 import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
 import { makeFormat } from '../engine/report/format.js';
@@ -31,11 +31,9 @@ export function registerRoll(program: Command): void {
     .description('pressure, hoop stress and slip margin in a wound roll')
     .option('--svg <file>', 'write pressure, stress and slip margin as a figure')
     .addOption(
-      new Option('--design <target>', 'design the schedules within the limits of the roll').choices([
-        'slip-margin',
-        'flat-pressure',
-        'hoop-stress',
-      ]),
+      new Option('--design <target>', 'design the schedules within the limits of the roll').choices(
+        designTargets,
+      ),
     )
     .option(
       '--wanted <number>',
@@ -49,7 +47,7 @@ export function registerRoll(program: Command): void {
         const { document, input, placed } = await readRoll(path);
         const { roll, advice, target, design } = inPlace(placed, () => {
           const advice = taperAdvice(input, options.units);
-          const target = targetOf(options);
+          const target = targetOf(options) ?? toDesignTarget(document);
           return {
             advice,
             roll: (advice.variants.find((v) => v.name === 'present') as TaperVariant).prediction,
@@ -95,7 +93,7 @@ export function registerRoll(program: Command): void {
 
 interface RollOptions {
   readonly svg?: string;
-  readonly design?: 'slip-margin' | 'flat-pressure' | 'hoop-stress';
+  readonly design?: (typeof designTargets)[number];
   readonly wanted?: number;
   readonly json?: boolean;
   readonly units: UnitSystem;
@@ -110,12 +108,8 @@ function inPlace<T>(placed: PlacedRoll['placed'], run: () => T): T {
   }
 }
 
-function targetOf({ design, wanted }: RollOptions): DesignTarget | undefined {
-  if (design === undefined) return undefined;
-  if (design === 'slip-margin') return { kind: 'slip margin', wanted: wanted ?? 1.5 };
-  if (design === 'flat-pressure') return { kind: 'flat pressure', wanted: wanted ?? 0.05 };
-  return { kind: 'hoop stress', floor: wanted ?? 0 };
-}
+const targetOf = ({ design: target, wanted }: RollOptions): DesignTarget | undefined =>
+  target && toDesignTarget({ design: { target, ...(wanted !== undefined && { wanted, floor_Pa: wanted }) } });
 
 /** Rows of the printed table, evenly spread over the laps. */
 const rows = 15;

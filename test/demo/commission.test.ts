@@ -46,6 +46,7 @@ describe('commissioning the demonstration lines', () => {
       1,
     );
     const html = readFileSync(join(line, 'handover/commissioning-report.html'), 'utf8');
+    expect(html).toMatch(/Roll: coated paper 80[\s\S]*Does taper help\?[\s\S]*maximum taper/);
     expect(sections(html)).toEqual([
       'overview',
       'line',

@@ -27,6 +27,7 @@ import { lockFolder } from '../files/lockFolder.js';
 import { readRecordingTable } from '../store/readRecordingTable.js';
 import { type LineResults, lineResults } from './lineResults.js';
 import { resolveReferences } from './readLine.js';
+import { rollResults } from './rollResults.js';
 import { writeInside, writeResult } from './writeResult.js';
 
 /** One visit to a drive: what was recorded then and what it says. */
@@ -109,8 +110,10 @@ export async function commissionFolder(
       if (done !== undefined) sections.push(done);
     }
     if (sections.length === 0 && unreadable.length > 0) throw unreadable[0].error;
-    options.onProgress?.('line and programs');
+    options.onProgress?.('line, programs and rolls');
     const results = await lineOf(folder, line, placed, sections, unreadable, options.units);
+    const { rolls, unreadable: brokenRolls } = await rollResults(folder, options.units);
+    unreadable.push(...brokenRolls.map(({ file, error }) => ({ section: 'rolls', file, error })));
     if (sections.length > 0 || results !== undefined) {
       const report = buildCommissioningReport({
         lineName: line.name,
@@ -126,6 +129,7 @@ export async function commissionFolder(
           })),
         ],
         ...(results && { line: results }),
+        rolls,
         drives: sections.map((s) => ({
           drive: s.drive,
           identification: s.visits[s.visits.length - 1].identification,

@@ -47,7 +47,7 @@ export async function lineResults(
   const check = checkLine(line, units);
   const products: ProductResult[] = [];
   const unreadable: { file: string; error: TautlineError }[] = [];
-  for (const file of await productFiles(folder)) {
+  for (const file of await yamlFilesIn(folder, 'products')) {
     try {
       const stated = await readProduct(await confinePath(folder, file));
       const programmed = programmeLine(line, stated.product, rowsInReport, units);
@@ -78,13 +78,14 @@ export async function lineResults(
   };
 }
 
-async function productFiles(folder: string): Promise<string[]> {
-  const inside = await confinePath(folder, 'products');
+/** The documents of a place, as paths from the line folder; none where the place is not there. */
+export async function yamlFilesIn(folder: string, place: string): Promise<string[]> {
+  const inside = await confinePath(folder, place);
   try {
     return (await readdir(inside))
       .filter((name) => /\.ya?ml$/i.test(name))
       .sort()
-      .map((name) => join('products', name));
+      .map((name) => join(place, name));
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
     throw fileError(error, inside);

@@ -20,6 +20,7 @@ import { confinePath } from '../files/confinePath.js';
 import { fileError } from '../files/fileError.js';
 import { lineResults } from './lineResults.js';
 import { resolveReferences } from './readLine.js';
+import { rollResults } from './rollResults.js';
 
 type Missing = NonNullable<CommissioningInput['missing']>[number];
 
@@ -67,6 +68,9 @@ export async function reportFolder(folder: string, { date, units }: ReportOption
     for (const { file, error } of results.unreadable)
       missing.push({ section: file, why: error.message, next: error.next });
   });
+  const { rolls, unreadable } = await rollResults(folder, units);
+  for (const { file, error } of unreadable)
+    missing.push({ section: file, why: error.message, next: error.next });
   return renderHtml(
     buildCommissioningReport({
       lineName: document.name,
@@ -75,6 +79,7 @@ export async function reportFolder(folder: string, { date, units }: ReportOption
       units,
       missing,
       ...(line && { line }),
+      rolls,
       drives,
     }),
   );

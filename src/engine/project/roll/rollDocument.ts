@@ -1,6 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import { type WinderType, winderTypes } from '../../line/line.js';
-import type { DesignLimits } from '../../program/roll/designSchedule.js';
+import type { DesignLimits, DesignTarget } from '../../program/roll/designSchedule.js';
 import type { RollInput } from '../../program/roll/rollInput.js';
 import { coreStiffness } from '../../roll/stress/coreStiffness.js';
 import type { StackLaw } from '../../web/web.js';
@@ -45,7 +45,14 @@ export interface RollDocument {
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
   readonly after_winding?: AfterWindingDocument;
   readonly limits?: RollLimitsDocument;
+  readonly design?: {
+    readonly target: (typeof designTargets)[number];
+    readonly wanted?: number;
+    readonly floor_Pa?: number;
+  };
 }
+
+export const designTargets = ['slip-margin', 'flat-pressure', 'hoop-stress'] as const;
 
 /** What product, core, drive and web bear; tension, nip and differential between these when a schedule is designed. */
 export interface RollLimitsDocument {
@@ -147,6 +154,18 @@ export const rollSchema: JsonSchema = {
           'for a designed schedule: steepest change per diameter, as a share of the largest value',
         ),
       }),
+      design: object(
+        'what the schedule is to be designed for, within the limits',
+        {
+          target: { enum: designTargets, description: 'what counts' },
+          wanted: positive(
+            undefined,
+            'when it is reached: smallest slip margin, or half spread of the pressure over its mean',
+          ),
+          floor_Pa: number('pressure', 'when it is reached: smallest hoop stress'),
+        },
+        ['target'],
+      ),
     },
     ['schema', 'web', 'core', 'wind'],
   ),
@@ -255,6 +274,14 @@ function stiffnessOf({ core }: RollDocument): number {
       'correct the diameters',
     );
   return coreStiffness(modulus, core.poisson ?? 0.3, 0.5 * bore, 0.5 * outer);
+}
+
+/** What the document asks a schedule to be designed for; undefined when it asks for nothing. */
+export function toDesignTarget({ design }: Pick<RollDocument, 'design'>): DesignTarget | undefined {
+  if (design === undefined) return undefined;
+  if (design.target === 'slip-margin') return { kind: 'slip margin', wanted: design.wanted ?? 1.5 };
+  if (design.target === 'flat-pressure') return { kind: 'flat pressure', wanted: design.wanted ?? 0.05 };
+  return { kind: 'hoop stress', floor: design.floor_Pa ?? 0 };
 }
 
 /**

@@ -5,6 +5,7 @@ import { tugSection } from '../line/tugSection.js';
 import { drivesSection } from '../program/drivesSection.js';
 import { programSection } from '../program/programSection.js';
 import type { Block, ReportTree, Section } from '../reportTree.js';
+import { rollSection } from '../roll/rollSection.js';
 import { driveSection } from './driveSection.js';
 import type { CommissioningInput } from './input.js';
 import { overviewTable } from './overview.js';
@@ -51,6 +52,7 @@ export function buildCommissioningReport(input: CommissioningInput): ReportTree 
         const torques = drivesSection(p.product, p.programmed, input.line?.line.speed, format);
         return [...(torques ? [torques] : []), programSection(p.product.name, p.programmed, format)];
       }),
+      ...(input.rolls ?? []).map((roll) => rollSection(roll, format)),
       {
         id: 'method',
         title: 'Method',

@@ -8,6 +8,7 @@ import type { TugBudget } from '../../line/tug/types.js';
 import type { Product } from '../../program/product.js';
 import type { ProgrammedLine } from '../../program/programmeLine.js';
 import type { UnitSystem } from '../../units/quantity.js';
+import type { ReportedRoll } from '../roll/rollSection.js';
 
 /** One drive of the line with everything that is known about it. */
 export interface CommissionedDrive {
@@ -39,6 +40,8 @@ export interface CommissioningInput {
   readonly missing?: readonly { readonly section: string; readonly why: string; readonly next: string }[];
   /** The line as described and measured, with the programs of its products. */
   readonly line?: CommissionedLine;
+  /** Rolls of the folder with what winding leaves in them. */
+  readonly rolls?: readonly ReportedRoll[];
   /** In web order. */
   readonly drives: readonly CommissionedDrive[];
 }

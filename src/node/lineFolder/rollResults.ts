@@ -1,0 +1,68 @@
+import { isTautlineError, type TautlineError } from '../../engine/errors.js';
+import {
+  type DesignedSchedule,
+  type DesignTarget,
+  designSchedule,
+} from '../../engine/program/roll/designSchedule.js';
+import { type TaperAdvice, taperAdvice } from '../../engine/program/roll/taperAdvice.js';
+import { toDesignLimits, toDesignTarget } from '../../engine/project/roll/rollDocument.js';
+import type { UnitSystem } from '../../engine/units/quantity.js';
+import { placedError } from '../documents/yamlDocument.js';
+import { confinePath } from '../files/confinePath.js';
+import { yamlFilesIn } from './lineResults.js';
+import { readRoll } from './readRoll.js';
+
+/** A roll of the folder with what follows from it, findings placed in its file. */
+export interface RollResult {
+  /** Path from the line folder. */
+  readonly file: string;
+  readonly name: string;
+  readonly invented: boolean;
+  readonly advice: TaperAdvice;
+  readonly design?: { readonly target: DesignTarget; readonly made: DesignedSchedule };
+}
+
+/** Winds every roll in rolls/. One that cannot be read is listed and left out. */
+export async function rollResults(
+  folder: string,
+  units: UnitSystem,
+): Promise<{
+  readonly rolls: readonly RollResult[];
+  readonly unreadable: readonly { readonly file: string; readonly error: TautlineError }[];
+}> {
+  const rolls: RollResult[] = [];
+  const unreadable: { file: string; error: TautlineError }[] = [];
+  for (const file of await yamlFilesIn(folder, 'rolls')) {
+    try {
+      const { document, input, placed } = await readRoll(await confinePath(folder, file));
+      try {
+        const advice = taperAdvice(input, units);
+        const target = toDesignTarget(document);
+        rolls.push({
+          file,
+          name: document.name ?? file,
+          invented: document.invented === true,
+          advice: {
+            ...advice,
+            variants: advice.variants.map((v) => ({
+              ...v,
+              prediction: {
+                ...v.prediction,
+                findings: v.prediction.findings.map((f) => ({ ...f, where: placed(f.where) })),
+              },
+            })),
+          },
+          ...(target && {
+            design: { target, made: designSchedule(input, target, toDesignLimits(document), { units }) },
+          }),
+        });
+      } catch (error) {
+        throw placedError(error, placed);
+      }
+    } catch (error) {
+      if (!isTautlineError(error)) throw error;
+      unreadable.push({ file, error });
+    }
+  }
+  return { rolls, unreadable };
+}

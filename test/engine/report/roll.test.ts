@@ -1,0 +1,79 @@
+import { describe, expect, test } from 'vitest';
+import { designSchedule } from '../../../src/engine/program/roll/designSchedule.js';
+import type { RollInput } from '../../../src/engine/program/roll/rollInput.js';
+import { taperAdvice } from '../../../src/engine/program/roll/taperAdvice.js';
+import { makeFormat } from '../../../src/engine/report/format.js';
+import { rollSection } from '../../../src/engine/report/roll/rollSection.js';
+import { renderFigure } from '../../../src/engine/report/svg/render.js';
+
+const input: RollInput = {
+  web: {
+    width: 1,
+    caliper: 1e-3,
+    modulus: 4e8,
+    density: 650,
+    friction: 0.2,
+    stack: { law: 'exponential', k1: 3000, k2: 30 },
+  } as unknown as RollInput['web'],
+  core: { outerRadius: 0.05, stiffness: 5e9 },
+  laps: 120,
+  tension: { law: 'linear', start: 300, taper: 0.3 },
+  nip: 0,
+  method: 'centre',
+};
+const target = { kind: 'slip margin', wanted: 50 } as const;
+const made = designSchedule(input, target, { tension: [250, 320] }, { knots: 6 });
+const roll = {
+  name: 'invented newsprint',
+  invented: true,
+  advice: taperAdvice(input),
+  design: { target, made },
+};
+
+describe('the section of a roll', () => {
+  const section = rollSection(roll, makeFormat('si'));
+  const words = JSON.stringify(section.blocks);
+
+  test('says whether taper is the lever, with the three schedules and their numbers', () => {
+    expect(section).toMatchObject({ title: 'Roll: invented newsprint', isOwnPage: true });
+    expect(section.lead).toContain('invented');
+    const [table] = section.blocks.flatMap((b) => (b.kind === 'table' ? [b.table] : []));
+    expect(table?.rows.map((r) => r[0]?.text)).toEqual(['no taper', 'present', 'maximum taper']);
+    // 300 N/m with a taper of 30 %, and constant torque from r 0.05 to 0.17
+    expect(table?.rows.map((r) => Number(r[1]?.text))).toEqual([
+      300,
+      210,
+      Number(((300 * 0.05) / 0.17).toPrecision(4)),
+    ]);
+    expect(words).toContain(roll.advice.words[0]);
+  });
+
+  test('draws three rolls in three kinds of line, with a legend', () => {
+    const figure = section.blocks.find((b) => b.kind === 'figure');
+    const svg = figure?.kind === 'figure' ? renderFigure(figure.figure) : '';
+    for (const kind of ['model', 'reference', 'second-reference'])
+      expect(svg).toMatch(new RegExp(`class="line ${kind} `));
+    for (const name of ['as stated', 'no taper', 'maximum taper']) expect(svg).toContain(name);
+  });
+
+  test('a design that was not reached says why, and lists its knots', () => {
+    expect(made.isReached).toBe(false);
+    for (const why of made.because) expect(words).toContain(JSON.stringify(why).slice(1, -1));
+    const tables = section.blocks.flatMap((b) => (b.kind === 'table' ? [b.table] : []));
+    expect(tables.at(-1)?.rows).toHaveLength(6);
+  });
+
+  test('in US units no SI unit is left', () => {
+    const american = {
+      ...roll,
+      advice: taperAdvice(input, 'us'),
+      design: {
+        target,
+        made: designSchedule(input, target, { tension: [250, 320] }, { knots: 6, units: 'us' }),
+      },
+    };
+    const us = JSON.stringify(rollSection(american, makeFormat('us')).blocks);
+    expect(us).not.toMatch(/\bN\/m\b|kPa| m"/);
+    expect(us).toContain('pli');
+  });
+});
