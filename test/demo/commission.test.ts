@@ -56,6 +56,7 @@ describe('commissioning the demonstration lines', () => {
       ),
       'torques-coated-paper-80-invented',
       'program-coated-paper-80-invented',
+      'roll-coated-paper-80-on-a-steel-core-invented',
       'method',
       'sign-off',
     ]);
