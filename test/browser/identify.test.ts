@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -29,7 +29,7 @@ describe('a drive that is not identified yet', () => {
     expect(JSON.stringify(truth)).toContain('0.168');
     expect(Number(await value(page, 'inertia').textContent())).toBeCloseTo(0.168, 3);
     const table = page.getByRole('region', { name: /^At the motor shaft/ });
-    expect(await table.textContent()).toMatch(/Inertia at the motor shaft[\s\S]*kg·m²[\s\S]*ramps/);
+    expect(await table.textContent()).toMatch(/Inertia[\s\S]*kg·m²[\s\S]*ramps/);
     // what it could not give says what would
     expect(await page.getByRole('region', { name: 'Not in this recording' }).textContent()).toMatch(
       /Next: record/,
@@ -176,6 +176,63 @@ describe('a result', () => {
     const ratio = compared.changes.find((c) => c.name === 'coulomb_Nm')?.ratio ?? Number.NaN;
     const shown = await table.locator('tr', { hasText: 'Coulomb' }).locator('td').nth(4).textContent();
     expect(Number(/^[\d.]+/.exec(shown ?? '')?.[0])).toBeCloseTo(ratio, 1);
+  });
+
+  test('opens as it was made, stretches taken out and all; without its recording as it was kept', async () => {
+    const { server } = workbench;
+    const { segments } = await server.json<{
+      segments: { kind: string; used: boolean; from_s: number; to_s: number }[];
+    }>('/api/identifications/dryer-can.as-found');
+    const plateau = segments.filter((s) => s.kind === 'plateau' && s.used)[2];
+    const { job } = await server.json<{ job: string }>(
+      '/api/identifications',
+      202,
+      post({
+        drive: 'dryer-can',
+        recording: 'dryer-can.as-found',
+        options: { exclude: [[plateau?.from_s, plateau?.to_s]] },
+        store: true,
+        visit: '2026-03-01',
+      }),
+    );
+    await server.ended(job);
+    const address = '/identify?drive=dryer-can&identification=identifications%2Fdryer-can.2026-03-01.json';
+    const page = await workbench.open(address);
+    await page.waitForURL(/[?&]out=/);
+    await stretch(page, /left out: taken out by the user/).waitFor();
+    const kept = await server.json<{ estimates: { inertia_kgm2: { value: number } } }>(
+      '/api/identifications/dryer-can.2026-03-01',
+    );
+    expect(Number(await value(page, 'inertia').textContent())).toBeCloseTo(
+      kept.estimates.inertia_kgm2.value,
+      2,
+    );
+
+    renameSync(join(server.folder, 'exports/dryer-can.as-found.csv'), join(server.folder, 'away.csv'));
+    const again = await workbench.open(address);
+    await again.getByText(/which this result was made from, is not in the folder/).waitFor();
+    expect(await value(again, 'inertia').textContent()).toBe(await value(page, 'inertia').textContent());
+    renameSync(join(server.folder, 'away.csv'), join(server.folder, 'exports/dryer-can.as-found.csv'));
+  });
+
+  test('follows a part that was marked on the trend', async () => {
+    const page = await workbench.open(path);
+    await value(page, 'inertia').waitFor();
+    const before = await page.locator('.headline').textContent();
+    const area = page.locator('.trend-area');
+    const box = await area.boundingBox();
+    if (box === null) throw new Error('the trend is not there');
+    await page.keyboard.down('Shift');
+    await page.mouse.move(box.x + 0.62 * box.width, box.y + 40);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 0.72 * box.width, box.y + 40, { steps: 5 });
+    await page.mouse.up();
+    await page.keyboard.up('Shift');
+    await page.getByRole('button', { name: 'Take it out' }).click();
+    await page.waitForURL(/[?&]out=/);
+    await expect.poll(() => page.locator('.headline').textContent()).not.toBe(before);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(() => page.locator('.headline').textContent()).toBe(before);
   });
 });
 

@@ -175,7 +175,7 @@ describe('what is shown of a result', () => {
     const [inertia, coulomb] = resultRows(id.estimates, id, 0, si, same);
     // 1.95996 standard errors of 0.0001 are 0.000196: two digits, since it begins with 1
     expect(inertia).toMatchObject({
-      words: 'Inertia at the motor shaft',
+      words: 'Inertia',
       value: '0.02000',
       halfWidth: '0.00020',
       interval: '0.01980 to 0.02020',

@@ -24,7 +24,7 @@ export function AgainstPicker({ drive, chosen, kept, compared, words, onChange }
   const offered = (listed.data ?? []).filter((i) => i.drive === drive && i.verdict !== 'refused');
   if (offered.length === 0 && chosen === undefined) return null;
   return (
-    <section aria-label="Comparison">
+    <section className="against" aria-label="Comparison">
       <label className="row">
         <strong>Compare with</strong>
         <select value={chosen ?? ''} onChange={(e) => onChange(e.target.value || undefined)}>
@@ -60,7 +60,7 @@ function Changes({
   return (
     <>
       <DataTable
-        caption={`${later} against ${earlier}; ± and intervals 95 %.`}
+        caption={`${later} against ${earlier}, at the motor shaft; ± and intervals 95 %.`}
         columns={[
           { name: 'Parameter', text: (r) => r.words },
           { name: earlier, isNumber: true, text: (r) => r.earlier },

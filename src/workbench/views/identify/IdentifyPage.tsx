@@ -117,6 +117,16 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
         onLight={setLit}
         onTakes={(after, words) => history.edit(takesKey(after), words)}
       />
+      {identification && (
+        <AgainstPicker
+          drive={drive}
+          chosen={address.against}
+          kept={kept}
+          compared={comparison}
+          words={words}
+          onChange={(name) => change({ against: name })}
+        />
+      )}
       {identification && plotted && motor && result && (
         <div className="columns" aria-busy={isBehind}>
           <Plots
@@ -131,18 +141,8 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
             identification={identification}
             document={result.document}
             driveName={drive}
-            onLight={setLit}
+            file={recording.file}
             choices={<Choices delay={delay} flipTorque={flipTorque} onChange={change} />}
-            comparison={
-              <AgainstPicker
-                drive={drive}
-                chosen={address.against}
-                kept={kept}
-                compared={comparison}
-                words={words}
-                onChange={(name) => change({ against: name })}
-              />
-            }
           />
         </div>
       )}

@@ -38,7 +38,7 @@ export function KeptPage({ document, name, drive }: Props): ReactNode {
       <Headline identification={identification} isBehind={false} />
       <div className="columns">
         <Plots drive={motor} driveName={drive} shown={shown} lit={lit} onLight={setLit} />
-        <ResultPanel identification={identification} document={document} driveName={drive} onLight={setLit} />
+        <ResultPanel identification={identification} document={document} driveName={drive} />
       </div>
     </div>
   );

@@ -8,6 +8,7 @@ import {
 import { FormulaToggle } from '../../components/FormulaToggle.js';
 import { FigurePlot } from '../../components/plot/FigurePlot.js';
 import { useUnits } from '../../state/units.js';
+import { BreakawayTable, RampPairTable } from './DetailTables.js';
 import { dragPlot, type NamedResult, plateauPoints } from './figures.js';
 import { formatOf } from './shown.js';
 import { segmentAt, segmentId } from './stretches.js';
@@ -78,6 +79,7 @@ function PlotsOf({ drive, driveName, shown, over, lit, onLight }: Props): ReactN
       ) : (
         <p className="soft">This recording gives no drag curve.</p>
       )}
+      <RampPairTable identification={identification} onLight={onLight} />
       {inertia && (
         <>
           <h2>Inertia over diameter</h2>
@@ -106,6 +108,7 @@ function PlotsOf({ drive, driveName, shown, over, lit, onLight }: Props): ReactN
         <>
           <h2>Breakaway</h2>
           <FigurePlot figure={breakaway} fileName={`${file}-breakaway`} onPick={lightAtTime} />
+          <BreakawayTable identification={identification} onLight={onLight} />
           <FormulaToggle
             words="Formula of the breakaway torque"
             tex={['A = s\\,\\bigl(T(t_0) - T_0 - T_{\\text{ripple}}(\\varphi)\\bigr)']}

@@ -8,7 +8,7 @@ import { FindingList } from '../../components/FindingItem.js';
 import { FormulaToggle } from '../../components/FormulaToggle.js';
 import { useUnits } from '../../state/units.js';
 import { addressOf } from '../addresses.js';
-import { BreakawayTable, ChannelTable, RampPairTable } from './DetailTables.js';
+import { ChannelTable } from './DetailTables.js';
 import { resultRows, testFor, usedTime } from './rows.js';
 import { formatOf } from './shown.js';
 
@@ -17,16 +17,20 @@ interface Props {
   readonly document: IdentificationDocument;
   readonly driveName: string;
   /** What may be chosen besides; not offered for a kept result. */
+  /** Path of the recording, where it is still there. */
+  readonly file?: string;
   readonly choices?: ReactNode;
-  readonly comparison?: ReactNode;
-  readonly onLight: (id: string | undefined) => void;
 }
 
 /** The numbers of a result, what could not be had and what would give it, what there is to say, and where it is from. */
 export function ResultPanel(props: Props): ReactNode {
-  const { identification, document, driveName, choices, comparison, onLight } = props;
+  const { identification, document, driveName, file, choices } = props;
   const { estimates, reverse, symmetric, findings, notEstimated } = identification;
   const units = useUnits();
+  const recordings =
+    file === undefined
+      ? undefined
+      : addressOf({ view: 'recordings', parameters: { drive: driveName, recording: file } });
   const { used, all } = usedTime(identification);
   return (
     <div className="results">
@@ -86,15 +90,18 @@ export function ResultPanel(props: Props): ReactNode {
         {findings.length === 0 && <p className="soft">Nothing speaks against this recording.</p>}
         <FindingList findings={findings} />
       </section>
-      {comparison}
-      <RampPairTable identification={identification} onLight={onLight} />
-      <BreakawayTable identification={identification} onLight={onLight} />
       {choices}
       <section aria-label="Where it is from">
         <h2>Where it is from</h2>
         <dl className="facts">
           <dt>Recording</dt>
-          <dd>{document.inputs.file}</dd>
+          <dd>
+            {recordings === undefined ? (
+              document.inputs.file
+            ) : (
+              <Link href={recordings}>{document.inputs.file}</Link>
+            )}
+          </dd>
           <dt>Rows</dt>
           <dd>{document.inputs.rows}</dd>
           <dt>Used</dt>

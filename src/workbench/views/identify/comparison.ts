@@ -4,8 +4,8 @@ import type { Identification } from '../../../engine/identify/identification.js'
 import { parameterQuantity } from '../../../engine/identify/parameterQuantity.js';
 import type { Drive } from '../../../engine/line/drive.js';
 import { compareVisits } from '../../../engine/project/visit.js';
-import { parameterWords } from '../../../engine/report/commissioning/words.js';
 import type { Format } from '../../../engine/report/format.js';
+import { shortWords } from './rows.js';
 import type { KeptResult } from './useAgainst.js';
 
 export interface ComparedResults {
@@ -52,7 +52,7 @@ export function changeRows(
       const half = ([low, high]: readonly [number, number]): number => 0.5 * (high - low);
       return {
         key: `${direction} ${c.name}`,
-        words: `${parameterWords[c.name]}${direction === '' ? '' : `, ${direction}`}`,
+        words: `${shortWords(c.name)}${direction === '' ? '' : `, ${direction}`}`,
         earlier: local(format.pair(quantity, c.earlier, half(c.earlierInterval95))),
         later: local(format.pair(quantity, c.later, half(c.laterInterval95))),
         unit: format.unit(quantity),

@@ -23,6 +23,10 @@ export interface ResultRow {
   readonly source: string;
 }
 
+/** What a parameter is called where a heading says that all stand at the motor shaft. */
+export const shortWords = (name: ParameterName): string =>
+  parameterWords[name].replace(' at the motor shaft', '');
+
 const halfOf = ({ interval95: [low, high] }: Estimate): number => 0.5 * (high - low);
 
 /** The estimates of a direction as rows. @param local writes a number as the person does */
@@ -42,7 +46,7 @@ export function resultRows(
     return [
       {
         name,
-        words: parameterWords[name],
+        words: shortWords(name),
         value,
         halfWidth,
         interval: `${low} to ${high}`,
