@@ -64,7 +64,7 @@ export function pressureFromFreeStrain(
     diagonal[0] = -(modulus / coreStiffness + poisson);
     for (let i = 0; i < n; i++) {
       const dx = Math.log1p(caliper / (radius[i] as number));
-      const q = (modulus * dx * dx) / stack.at(0.5 * (at(i) + at(i + 1)));
+      const q = (modulus * dx * dx) / stack.at(0.5 * (at(i) + at(i + 1)), radius[i]);
       const off = sinhTerm(q) / dx;
       const own = cothTerm(q) / dx;
       diagonal[i] = (diagonal[i] as number) - own;

@@ -1,11 +1,11 @@
 import { TautlineError } from '../../errors.js';
-import type { Modulus, Pressure, Ratio } from '../../units/quantity.js';
+import type { Length, Modulus, Pressure, Ratio } from '../../units/quantity.js';
 import type { StackLaw } from '../../web/web.js';
 
 /** Radial modulus of a stack over pressure, made ready for the solver. Pressure P >= 0 [Pa], modulus [Pa]. */
 export interface StackModulus {
-  /** E(P) [Pa], above 0 for every P >= 0 in range. */
-  at(pressure: Pressure): Modulus;
+  /** E(P) [Pa], above 0 for every P >= 0 in range; with air between the laps it also depends on the radius [m]. */
+  at(pressure: Pressure, radius?: Length): Modulus;
   /** Stack strain ε(P) = ∫ dp/E [1]; NaN where the law breaks on the way. */
   strain(pressure: Pressure): Ratio;
   /** E = K2·(P + K1) as K2 and K1, which the solver has a fast loop for; a constant modulus as K2 = 0. */
