@@ -95,6 +95,10 @@ export const findingCodes = [
   'slip_not_judged',
   'layers_slip',
   'layers_loosen',
+  'air_in_roll',
+  'air_floats_laps',
+  'air_nip_unknown',
+  'air_not_computed',
   // the motors of the line
   'drive_data_missing',
   'motor_torque_exceeded',

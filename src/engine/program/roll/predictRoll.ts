@@ -13,6 +13,7 @@ import type {
 } from '../../units/quantity.js';
 import { hasDifferential } from '../product.js';
 import { type PredictedAfter, rollAfter } from './rollAfter.js';
+import { type AiredRoll, airFindings, type RollAir, windWithAir } from './rollAir.js';
 import { rollBuild } from './rollBuild.js';
 import { rollFindings } from './rollFindings.js';
 import type { RollInput } from './rollInput.js';
@@ -43,6 +44,8 @@ export interface RollPrediction {
   readonly stackStrain: Ratio;
   /** Radius and density with the layers compressed by their pressure. */
   readonly compressed: CompressedRoll;
+  /** Air between the laps, where it was asked for. */
+  readonly air?: RollAir;
   /** After each step that follows winding; empty when none is stated. */
   readonly after: readonly PredictedAfter[];
   readonly findings: readonly Finding[];
@@ -77,9 +80,14 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
       `a ${input.method} winder shares the tension between two motors, and the roll does not state how; equal shares are taken`,
       'state wind.torque_differential',
     );
-  const { build, tension, coreForce, winding } = rollBuild(input);
+  const aired = windWithAir(input, windRoll);
+  const own = aired?.input ?? input;
+  const made = aired?.build ?? rollBuild(input);
+  const { build, tension, coreForce } = made;
+  const winding = aired?.winding ?? made.winding;
   const { stack } = winding;
-  const roll = windRoll(winding);
+  const wound = aired?.roll ?? windRoll(winding);
+  const roll = { ...wound, hoopStress: webStress(wound.hoopStress, aired, input) };
   const largest = roll.pressure.reduce((a, b) => Math.max(a, b), 0);
   const short = { ...winding, laps: Math.min(laps, lapsForError) };
   const error = schemeError(short);
@@ -88,7 +96,10 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
   const middle = Math.floor(laps / 2);
   const plateau = plateauOf(roll.pressure);
   const webTension = roll.radius.reduce((most, r) => Math.max(most, tension.at(2 * r)), 0);
-  findings.push(...rollFindings(input, { ...roll, stack, webTension }, units));
+  findings.push(
+    ...airFindings(input, aired, units),
+    ...rollFindings(own, { ...roll, stack, webTension }, units),
+  );
   if (lowest.value < 0)
     add(
       'hoop_compression',
@@ -98,8 +109,11 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
       'compare with rolls that buckled or starred on this line before changing anything',
     );
   const full = { radius: build.full / 2, tension: tension.end, coreForce: coreForce(build.full) };
-  const judged = judgeSlip(input, roll, full.radius, full.tension, full.coreForce, units, add);
-  const { after, findings: later } = rollAfter(input, winding, roll, full, units);
+  // Stress and thickness of a lap as it was wound, with its air; friction works on what the air leaves of the pressure.
+  const held = aired?.held ?? ((pressure: Float64Array) => pressure);
+  const holding = { ...wound, pressure: held(wound.pressure) };
+  const judged = judgeSlip(own, holding, full.radius, full.tension, full.coreForce, units, add);
+  const { after, findings: later } = rollAfter(own, winding, wound, full, units, held);
   findings.push(...later);
   return {
     radius: roll.radius,
@@ -114,16 +128,22 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
     stackStrain: strain,
     compressed: compressedRoll(
       roll.pressure,
-      winding.caliper,
+      input.web.caliper,
       winding.coreRadius,
       winding.coreStiffness,
       stack,
       input.web.density,
+      aired?.air.left,
     ),
-    after,
+    ...(aired && { air: aired.air }),
+    after: after.map((a) => ({ ...a, hoopStress: webStress(a.hoopStress, aired, input) })),
     findings,
   };
 }
+
+/** Stress of the web from that of a lap with its air, which is thicker: σ·L/h. */
+const webStress = (stress: Float64Array, aired: AiredRoll | undefined, { web }: RollInput): Float64Array =>
+  aired === undefined ? stress : stress.map((s) => (s * aired.air.lapThickness) / web.caliper);
 
 type Add = (code: FindingCode, severity: Severity, pointer: string, message: string, next: string) => void;
 

@@ -21,7 +21,7 @@ export interface PredictedAfter {
 }
 
 /**
- * What a roll is like after the steps that follow winding, with its slip judged anew where friction and density are stated [Pa, m, 1].
+ * What a roll is like after the steps that follow winding, with its slip judged anew where friction and density are stated [Pa, m, 1]. `held` is the pressure that friction works on, where air takes a share.
  * @throws TautlineError argument_invalid. Source: docs/models/after-winding.md.
  */
 export function rollAfter(
@@ -30,6 +30,7 @@ export function rollAfter(
   wound: WoundRoll,
   full: { readonly radius: Length; readonly tension: TensionPerWidth; readonly coreForce: TensionPerWidth },
   units: UnitSystem,
+  held: (pressure: Float64Array) => Float64Array,
 ): { readonly after: readonly PredictedAfter[]; readonly findings: readonly Finding[] } {
   if (input.afterWinding === undefined) return { after: [], findings: [] };
   const { web } = input;
@@ -58,7 +59,7 @@ export function rollAfter(
         ? []
         : slipCases(
             { ...input, web: { ...web, friction: web.friction, density: web.density } },
-            { radius: wound.radius, pressure, hoopStress: state.hoopStress },
+            { radius: wound.radius, pressure: held(pressure), hoopStress: state.hoopStress },
             full,
           ).judged.map(({ name, smallest }) => ({ name, smallest }));
     for (const { name, smallest } of judged)

@@ -6,6 +6,7 @@ import type {
   Length,
   Modulus,
   Pressure,
+  Ratio,
   Speed,
   TensionPerWidth,
 } from '../../units/quantity.js';
@@ -25,6 +26,8 @@ export interface RollInput {
   readonly method: WinderType;
   readonly woundOn?: Partial<WoundOnCoefficients>;
   readonly speed?: Speed;
+  /** Air that laps take along; nothing is taken when left out. */
+  readonly air?: { readonly filmShare?: Ratio };
   readonly stop?: { readonly deceleration: Acceleration; readonly brakedAt: 'core' | 'surface' };
   /** Pressure that the product bears without blocking, and that the core bears without crushing. */
   readonly highestPressure?: Pressure;

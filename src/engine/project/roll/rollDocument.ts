@@ -40,6 +40,7 @@ export interface RollDocument {
     readonly nip_coefficient?: number;
     readonly nip_tension_max_N_per_m?: number;
     readonly lambda?: number;
+    readonly air?: { readonly film_share?: number };
   };
   readonly speed_m_per_s?: number;
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
@@ -116,10 +117,22 @@ export const rollSchema: JsonSchema = {
             ...notNegative(undefined, 'two-drum, measured: 1 when the lap is locked under the front nip'),
             maximum: 1,
           },
+          air: object(
+            'air that laps take along at web speed; left out where not stated. For webs that let no air through',
+            {
+              film_share: {
+                ...notNegative(
+                  undefined,
+                  'measured: share of the film that stays, below 1 under a nip; 1 when left out',
+                ),
+                maximum: 1,
+              },
+            },
+          ),
         },
         ['tension', 'method'],
       ),
-      speed_m_per_s: notNegative('speed', 'web speed, for the centrifugal force'),
+      speed_m_per_s: notNegative('speed', 'web speed, for the centrifugal force and the air taken along'),
       stop: object(
         'a stop of the full roll',
         {
@@ -218,6 +231,9 @@ export function toRollInput(document: RollDocument): RollInput {
       ...(lambda && { lambda }),
     },
     speed: document.speed_m_per_s,
+    ...(wind.air && {
+      air: wind.air.film_share === undefined ? {} : { filmShare: wind.air.film_share },
+    }),
     ...(document.after_winding && { afterWinding: toAfterWinding(document.after_winding) }),
     ...(stop && {
       stop: { deceleration: stop.deceleration_m_per_s2, brakedAt: stop.braked_at ?? 'core' },

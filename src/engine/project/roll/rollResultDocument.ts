@@ -38,6 +38,13 @@ export interface RollResultDocument {
   /** Outer radius and density of the roll with its layers compressed; pressures are those of small strain. */
   readonly compressedRadius_m?: number;
   readonly rollDensity_kgm3?: number;
+  /** Air between the laps: film as laid, what is left of it, share of the friction that it leaves. */
+  readonly air?: {
+    readonly film_m: readonly number[];
+    readonly left_m: readonly number[];
+    readonly frictionShare?: readonly number[];
+    readonly lapThickness_m: number;
+  };
   /** After each step that follows winding. */
   readonly after?: readonly AfterResult[];
   /** Whether taper is what this roll needs. */
@@ -94,6 +101,14 @@ export function toRollResult(
     ...(finite(p.stackStrain) && { stackStrain: tidy(p.stackStrain) }),
     ...(finite(p.compressed.outerRadius) && { compressedRadius_m: tidy(p.compressed.outerRadius) }),
     ...(finite(p.compressed.density) && { rollDensity_kgm3: tidy(p.compressed.density) }),
+    ...(p.air && {
+      air: {
+        film_m: list(p.air.film),
+        left_m: list(p.air.left),
+        ...(p.air.frictionShare && { frictionShare: list(p.air.frictionShare) }),
+        lapThickness_m: tidy(p.air.lapThickness),
+      },
+    }),
     ...(p.after.length > 0 && { after: p.after.map(toAfterResult) }),
     ...more,
     findings,

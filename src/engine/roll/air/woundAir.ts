@@ -55,7 +55,7 @@ export const airThickness = ({ film, pressure }: LapAir, between: Pressure): Len
 export function stackWithAir(
   stack: StackModulus,
   caliper: Caliper,
-  thickness: Length,
+  thickness: Caliper,
   airAt: (radius: Length) => LapAir,
   outerRadius: Length,
 ): StackModulus {

@@ -200,7 +200,8 @@ function foreseeLap(winding: Winding, lap: number, tension: number): void {
 
 /** Ratios of all cells below a new lap, from the innermost that may have changed. */
 function sweepOutwards(winding: Winding, lap: number, surface: number): void {
-  const { pressure, square, inverse, ratio, increment, core, slope, atZero, general, share } = winding;
+  const { pressure, square, inverse, perRadius, ratio, increment, core, slope, atZero, general, share } =
+    winding;
   const guess = share * winding.attenuation;
   let i = winding.from;
   // The cell before the first one is made once more: its two coefficients are not kept.
@@ -209,7 +210,9 @@ function sweepOutwards(winding: Winding, lap: number, surface: number): void {
   let below = 0;
   if (i > 0) {
     const mean = 0.5 * ((pressure[i - 1] as number) + (pressure[i] as number));
-    const q = (square[i - 1] as number) / (general === undefined ? slope * mean + atZero : general.at(mean));
+    const q =
+      (square[i - 1] as number) /
+      (general === undefined ? slope * mean + atZero : general.at(mean, 1 / (perRadius[i - 1] as number)));
     offBelow = (inverse[i - 1] as number) * sinhTerm(q);
     diagonalBelow = (inverse[i - 1] as number) * cothTerm(q);
     below = ratio[i - 1] as number;
@@ -221,7 +224,9 @@ function sweepOutwards(winding: Winding, lap: number, surface: number): void {
     const outer =
       i === last ? share * surface : (pressure[i + 1] as number) + guess * (increment[i + 1] as number);
     const mean = 0.5 * (inner + outer);
-    const q = (square[i] as number) / (general === undefined ? slope * mean + atZero : general.at(mean));
+    const q =
+      (square[i] as number) /
+      (general === undefined ? slope * mean + atZero : general.at(mean, 1 / (perRadius[i] as number)));
     const scale = inverse[i] as number;
     const off = scale * sinhTerm(q);
     const diagonal = scale * cothTerm(q);

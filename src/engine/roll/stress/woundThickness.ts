@@ -10,7 +10,7 @@ export interface CompressedRoll {
 
 /**
  * Outer radius of a roll whose laps are as thin as their pressure makes them, R = rc·(1 − P_c/E_c) + Σ h·(1 − ε(P)) [m], and its density ρ·Σ h·r/Σ h·(1 − ε)·r [kg/m³]. ε strain of the stack at
- * the mean pressure of each lap [1], h caliper [m], E_c stiffness of the core [Pa]. A first correction for large deformation: radii and density are those of the compressed roll, pressures stay those of
+ * the mean pressure of each lap [1], h caliper [m], E_c stiffness of the core [Pa]; `air` what is left of air above each interface [m] comes on top. A first correction for large deformation: radii and density are those of the compressed roll, pressures stay those of
  * the model of small strain. It is not a model of large deformation. Valid: ε from the stack law, within its test.
  * Source: geometry; docs/models/wound-roll.md.
  */
@@ -21,13 +21,15 @@ export function compressedRoll(
   coreStiffness: Modulus,
   stack: StackModulus,
   density?: Density,
+  air?: Float64Array,
 ): CompressedRoll {
   const n = pressure.length;
   let radius = coreRadius * (1 - (pressure[0] as number) / coreStiffness);
   let [web, space] = [0, 0];
   for (let i = 0; i < n; i++) {
     const outside = i + 1 < n ? (pressure[i + 1] as number) : 0;
-    const thickness = caliper * (1 - stack.strain(0.5 * ((pressure[i] as number) + outside)));
+    const thickness =
+      caliper * (1 - stack.strain(0.5 * ((pressure[i] as number) + outside))) + (air?.[i] ?? 0);
     const middle = radius + 0.5 * thickness;
     web += caliper * middle;
     space += thickness * middle;
