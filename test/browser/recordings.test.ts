@@ -127,6 +127,38 @@ describe('recordings', () => {
     );
   });
 
+  test('a file dropped on the page is taken; an export without roles can be told what it is, and stays', async () => {
+    const export_ = inFolder('exports/trial.csv');
+    const content = `alpha;beta;gamma\n${Array.from({ length: 300 }, (_, i) => `${i / 100};${100 + i};${2 + (i % 7) / 10}`).join('\n')}\n`;
+    writeFileSync(export_, content);
+    const page = await workbench.open('/recordings?recording=exports/trial.csv');
+    await page.getByRole('button', { name: 'Say which column is what' }).click();
+    await page.getByRole('heading', { name: 'Import trial.csv' }).waitFor();
+    await page.getByLabel('Column of the time').selectOption('alpha');
+    await page.getByLabel('Unit of the time').selectOption('s');
+    await page.getByLabel('Column of the motor speed').selectOption('beta');
+    await page.getByLabel('Unit of the motor speed').selectOption('rpm');
+    await page.getByLabel('Column of the motor torque').selectOption('gamma');
+    await page.getByLabel('Unit of the motor torque').selectOption('N·m');
+    await page.getByLabel('Drive', { exact: true }).fill('dryer-can');
+    await page.getByLabel('Visit', { exact: true }).fill('as-left');
+    await page.getByRole('button', { name: 'Import', exact: true }).click();
+    await page.waitForURL(/recording=recordings%2Fdryer-can\.as-left\.parquet/);
+    await isDrawn(page);
+    // 100 to 399 rpm
+    expect(await shown(page, 'motor speed')).toMatch(/from 10\.47 to 41\.78 in/);
+    expect(readFileSync(export_, 'utf8')).toBe(content);
+    rmSync(export_);
+    // dropped anywhere on the page
+    await page.evaluate((text) => {
+      const held = new DataTransfer();
+      held.items.add(new File([text], 'dropped.csv'));
+      for (const type of ['dragover', 'drop'])
+        window.dispatchEvent(new DragEvent(type, { dataTransfer: held, bubbles: true, cancelable: true }));
+    }, semicolonFile(50));
+    await page.getByRole('heading', { name: 'Import dropped.csv' }).waitFor();
+  });
+
   test('a file that is no recording is refused with why and what next, and nothing is written', async () => {
     const page = await workbench.open('/recordings');
     const before = existsSync(inFolder('recordings')) ? readdirSync(inFolder('recordings')) : [];

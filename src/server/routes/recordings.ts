@@ -1,7 +1,10 @@
+import { createReadStream } from 'node:fs';
+import { basename } from 'node:path';
 import type { Readable } from 'node:stream';
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox';
 import { Type } from 'typebox';
 import { isTautlineError, TautlineError } from '../../engine/errors.js';
+import { confinePath } from '../../node/files/confinePath.js';
 import type { Context } from '../context.js';
 import { fileIn } from '../documents/editable.js';
 import type { Proposal, Statements } from '../jobs/tasks.js';
@@ -27,6 +30,16 @@ export const recordingRoutes =
       const { file } = await uploads.find(upload);
       const path = `${folder}/${file}`;
       return { upload, proposal: await pool.run('propose', { file: path, statements }) };
+    };
+
+    const firstProposed = async (upload: string): Promise<Awaited<ReturnType<typeof proposed>>> => {
+      try {
+        return await proposed(upload, {});
+      } catch (error) {
+        // it lies here, and another reading of it may be stated
+        if (!isTautlineError(error)) throw error;
+        throw new TautlineError(error.code, { ...error.where, upload }, error.message, error.next);
+      }
     };
 
     app.get(
@@ -58,13 +71,24 @@ export const recordingRoutes =
           bodyOf(request.body),
           Number.isFinite(length) ? length : undefined,
         );
-        try {
-          return await reply.code(201).send(await proposed(upload, {}));
-        } catch (error) {
-          // it lies here, and another reading of it may be stated
-          if (!isTautlineError(error)) throw error;
-          throw new TautlineError(error.code, { ...error.where, upload }, error.message, error.next);
-        }
+        return reply.code(201).send(await firstProposed(upload));
+      },
+    );
+
+    app.post(
+      '/api/recordings/:name/upload',
+      {
+        schema: {
+          summary: 'takes an export that lies in the folder as if it had been dropped; the export stays',
+          params: Type.Object({ name: Name }, strict),
+          querystring: Type.Object({}, strict),
+          response: { 201: ProposalAnswer, ...errors },
+        },
+      },
+      async (request, reply) => {
+        const file = await confinePath(folder, await recordings.fileOf(request.params.name));
+        const { upload } = await uploads.take(basename(file), createReadStream(file), undefined);
+        return reply.code(201).send(await firstProposed(upload));
       },
     );
 

@@ -302,7 +302,7 @@ function windowText(
   unit: RecordingTrace['time']['unit'],
   localised: (text: string) => string,
 ): string {
-  const decimals = decimalsFor((to - from) / 1000);
+  const decimals = unit === 'row' ? 0 : decimalsFor((to - from) / 1000);
   const [a, b] = [from, to].map((t) => localised(t.toFixed(decimals).replace('-', '−')));
   return unit === 's' ? `${a} s to ${b} s` : `rows ${a} to ${b}`;
 }

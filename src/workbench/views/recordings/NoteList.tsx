@@ -40,7 +40,7 @@ export const noteStretches = (stretches: readonly AnnotatedStretch[], axis: 's' 
 
 /** Ends of a stretch with as many digits as its length needs. */
 function rangeText({ from, to }: TimeWindow, axis: 's' | 'row'): string {
-  const decimals = decimalsFor((to - from) / 50);
+  const decimals = axis === 'row' ? 0 : decimalsFor((to - from) / 50);
   const text = `${from.toFixed(decimals)} to ${to.toFixed(decimals)}`.replaceAll('-', '−');
   return axis === 's' ? `${text} s` : `rows ${text}`;
 }
@@ -97,7 +97,12 @@ export function NoteList(props: Props): ReactNode {
               onPointerEnter={() => onLight(noteId(k))}
               onPointerLeave={() => onLight(undefined)}
             >
-              <button type="button" title="Show it in the trend" onClick={() => onGo(bounds)}>
+              <button
+                type="button"
+                className="range"
+                title="Show it in the trend"
+                onClick={() => onGo(bounds)}
+              >
                 {k + 1}: {rangeText(bounds, bounds.axis)}
               </button>
               <NoteEntry

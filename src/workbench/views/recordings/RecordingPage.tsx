@@ -1,9 +1,10 @@
 import { useQuery } from '@tanstack/react-query';
 import { type ReactNode, useMemo, useState } from 'react';
-import { Link, useSearchParams } from 'wouter';
+import { Link, useLocation, useSearchParams } from 'wouter';
 import type { IdentificationDocument } from '../../../engine/project/identification.js';
+import { postJson, problemOf } from '../../api/client.js';
 import { queries } from '../../api/queries.js';
-import type { ListedRecording, RecordingTrace } from '../../api/types.js';
+import type { ListedRecording, Problem, Proposed, RecordingTrace } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { TestSheetLinks } from '../../components/TestSheetLinks.js';
 import { channelsOf, roleWords, type TrendChannel, usualChannels } from '../../components/trend/channels.js';
@@ -42,6 +43,7 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
       <>
         <h1>{name}</h1>
         <ProblemBox problem={error} />
+        {recording.kind === 'export' && <TellButton name={name} />}
       </>
     );
   const all = trace ? channelsOf(trace) : [];
@@ -132,9 +134,39 @@ export function RecordingPage({ recording }: { readonly recording: ListedRecordi
         <section>
           <h2>What reading it found</h2>
           <FindingList findings={trace.findings} />
+          {recording.kind === 'export' && trace.findings.some((f) => f.severity === 'refuse') && (
+            <TellButton name={name} />
+          )}
         </section>
       )}
       {trace && <TestSheetLinks findings={[...trace.findings, ...(result?.findings ?? [])]} drive={drive} />}
+    </>
+  );
+}
+
+/** The way to say what an export does not: as if it had been dropped. The export itself stays as it is. */
+function TellButton({ name }: { readonly name: string }): ReactNode {
+  const [, navigate] = useLocation();
+  const [problem, setProblem] = useState<Problem>();
+  const tell = async (): Promise<void> => {
+    try {
+      const { upload } = await postJson<Proposed>(`/api/recordings/${encodeURIComponent(name)}/upload`, {});
+      navigate(`/recordings/import/${upload}`);
+    } catch (error) {
+      const { upload } = problemOf(error).where;
+      if (typeof upload === 'string') navigate(`/recordings/import/${upload}`);
+      else setProblem(problemOf(error));
+    }
+  };
+  return (
+    <>
+      {problem && <ProblemBox problem={problem} />}
+      <p>
+        <button type="button" className="strong" onClick={() => void tell()}>
+          Say which column is what
+        </button>{' '}
+        <span className="soft">The file in exports/ stays as it is.</span>
+      </p>
     </>
   );
 }
