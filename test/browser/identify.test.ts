@@ -270,6 +270,25 @@ test('a recording that is not there is said not to be; the ones that are can be 
   await value(page, 'inertia').waitFor();
 });
 
+test('on paper the trend is whole, with its stretches and the places of ramps and starts', async () => {
+  const page = await workbench.open(path);
+  await value(page, 'inertia').waitFor();
+  await page.locator('.trend canvas').first().waitFor();
+  await page.emulateMedia({ media: 'print' });
+  // 190 mm at 96 a inch; the window is far wider
+  const box = await page.locator('.trend-box').boundingBox();
+  expect(box?.width).toBeLessThan((190 / 25.4) * 96);
+  expect(box?.width).toBeGreaterThan(600);
+  const last = await stretch(page, /^coast-down/)
+    .last()
+    .boundingBox();
+  expect((last?.x ?? 0) + (last?.width ?? 0)).toBeLessThan((190 / 25.4) * 96);
+  expect(last?.width).toBeGreaterThan(20);
+  const pairs = page.getByRole('region', { name: 'Inertia by ramp pair', exact: true });
+  expect(await pairs.locator('tbody td button').first().isVisible()).toBe(true);
+  expect(await page.getByRole('button', { name: /^Keep as/ }).isVisible()).toBe(false);
+});
+
 describe('a drive without a file', () => {
   test('is made from its nameplate', async () => {
     const page = await workbench.open('/identify?drive=spare');

@@ -129,7 +129,10 @@ function TrendOf(props: TrendProps & { readonly trace: RecordingTrace }): ReactN
       outer.clientWidth,
       height,
     );
-    const watch = new ResizeObserver(() => painter.resize(outer.clientWidth));
+    const watch = new ResizeObserver(() => {
+      outer.style.setProperty('--drawn-width', String(outer.clientWidth));
+      painter.resize(outer.clientWidth);
+    });
     watch.observe(outer);
     return () => {
       watch.disconnect();
