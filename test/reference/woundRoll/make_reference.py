@@ -1,4 +1,4 @@
-"""Write reference.json: the last increment of four rolls, solved as a boundary-value problem by SciPy.
+"""Write reference.json: the last increment of six rolls, solved as a boundary-value problem by SciPy.
 Run after a build: /usr/bin/python3 make_reference.py"""
 import json
 import pathlib
@@ -20,7 +20,20 @@ rolls = [
      "coreStiffness": None, "tension": 400, "stack": {"law": "exponential", "k1": 40000, "k2": 400}},
     {"name": "constant modulus", "laps": 600, "caliper": 25e-6, "coreRadius": 0.05, "modulus": 4.5e9, "poisson": 0.3,
      "coreStiffness": 1e9, "tension": 125, "stack": {"law": "constant", "modulus": 2e7}},
+    {"name": "saturating stack", "laps": 600, "caliper": 50e-6, "coreRadius": 0.05, "modulus": 3e9, "poisson": 0.02,
+     "coreStiffness": 2e9, "tension": 200, "stack": {"law": "saturating", "atRest": 3e5, "highest": 1.5e7, "scale": 8e4}},
+    {"name": "polynomial stack", "laps": 600, "caliper": 40e-6, "coreRadius": 0.05, "modulus": 3.5e9, "poisson": 0.02,
+     "coreStiffness": 4e9, "tension": 150, "stack": {"law": "polynomial", "coefficients": [4e5, 80, 2e-5]}},
 ]
+
+def modulus(stack):
+    if stack["law"] == "exponential":
+        return lambda p: stack["k2"] * (p + stack["k1"])
+    if stack["law"] == "constant":
+        return lambda p: stack["modulus"] + 0 * p
+    if stack["law"] == "saturating":
+        return lambda p: stack["highest"] - (stack["highest"] - stack["atRest"]) * np.exp(-p / stack["scale"])
+    return lambda p: np.polynomial.polynomial.polyval(p, stack["coefficients"])
 
 # The pressures before the last lap are the data of the problem, taken from the program itself; what is checked is the increment.
 before = json.loads(subprocess.run(
@@ -38,8 +51,7 @@ def last_increment(roll, pressure):
     radius = rc + h * np.arange(roll["laps"])
     # Under the lap itself there was no pressure before it.
     p = np.append(pressure, 0.0)
-    stack = roll["stack"]
-    er = (lambda x: stack["k2"] * (x + stack["k1"])) if stack["law"] == "exponential" else (lambda x: stack["modulus"] + 0 * x)
+    er = modulus(roll["stack"])
     core = (0 if roll["coreStiffness"] is None else et / roll["coreStiffness"]) - 1 + roll["poisson"]
     surface = roll["tension"] / radius[-1]
     def f(r, y):

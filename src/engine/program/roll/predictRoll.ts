@@ -12,6 +12,7 @@ import type {
   UnitSystem,
 } from '../../units/quantity.js';
 import { hasDifferential } from '../product.js';
+import { requireRoll } from './requireRoll.js';
 import { type PredictedAfter, rollAfter } from './rollAfter.js';
 import { type AiredRoll, airFindings, type RollAir, windWithAir } from './rollAir.js';
 import { rollBuild } from './rollBuild.js';
@@ -61,6 +62,7 @@ const lapsForError = 1500;
 export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPrediction {
   const pa = (x: Pressure): string => formatQuantity(x, 'pressure', units);
   const length = (x: Length): string => formatQuantity(x, 'length', units);
+  requireRoll(input);
   const { laps } = input;
   const findings: Finding[] = [];
   const add = (

@@ -16,6 +16,8 @@ export interface WoundForFindings {
 /** Bounds outside of which a value most likely stands in the wrong unit; ours, wider than any web or roll we know of. */
 const plausible = {
   webStrain: 0.05,
+  leastWebStrain: 1e-6,
+  modulus: [1e5, 1.1e12],
   caliper: 5e-3,
   rollRadius: 3,
   density: [10, 23_000],
@@ -62,6 +64,12 @@ function judgeValues({ web, core, laps }: RollInput, show: Show, add: Add): void
       'web.caliper_m',
       `${laps} laps of ${show(web.caliper, 'caliper')} make a roll of ${show(2 * radius, 'length')} diameter`,
     );
+  const [softest, stiffest] = plausible.modulus;
+  if (!(web.modulus >= softest && web.modulus <= stiffest))
+    implausible(
+      'web.modulus_Pa',
+      `a modulus of ${show(web.modulus, 'modulus')} along the web is that of no web`,
+    );
   const [lightest, heaviest] = plausible.density;
   if (web.density !== undefined && !(web.density >= lightest && web.density <= heaviest))
     implausible('web.density_kgm3', `a density of ${show(web.density, 'density')} is that of no web`);
@@ -88,6 +96,14 @@ function judgeTension({ web }: RollInput, wound: WoundForFindings, show: Show, a
       'web.caliper_m',
       `the tension strains the web by ${percent(strain)}: caliper, modulus or tension is most likely in the wrong unit`,
       'check caliper, modulus and tension; the caliper of one lap, not of the stack',
+    );
+  else if (strain < plausible.leastWebStrain && woundOn > 0)
+    add(
+      'web_strain_implausible',
+      'warn',
+      'wind.tension',
+      `the tension strains the web by ${percent(strain)} only: caliper, modulus or tension is most likely in the wrong unit`,
+      'check caliper, modulus and tension',
     );
   const most = Math.max(woundOn, wound.webTension);
   if (web.strength !== undefined && most > web.strength)

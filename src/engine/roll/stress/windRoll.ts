@@ -1,5 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import type { Caliper, Length, Modulus, Ratio, TensionPerWidth } from '../../units/quantity.js';
+import { cothTerm, sinhTerm } from './cellTerms.js';
 import type { StackModulus } from './stackModulus.js';
 
 /** How the radial modulus of a lap is taken while the next lap is wound on. */
@@ -97,9 +98,6 @@ export function hoopStress(radius: Float64Array, pressure: Float64Array, caliper
   }
   return stress;
 }
-
-/** Below this (g·Δx)² the series of z/sinh z and z·coth z is right to 1e-11. */
-const seriesLimit = 0.05;
 
 /** Increments below this share of the lap's own are no longer followed towards the core: they cannot change a double. */
 const negligible = 1e-18;
@@ -237,15 +235,3 @@ function sweepOutwards(winding: Winding, lap: number, surface: number): void {
     inner = outer;
   }
 }
-
-/** √q/sinh √q: coefficient of the neighbour in a cell with (g·Δx)² = q. */
-const sinhTerm = (q: number): number =>
-  q < seriesLimit
-    ? 1 - q * (1 / 6 - q * (7 / 360 - q * (31 / 15120 - q * (127 / 604800))))
-    : Math.sqrt(q) / Math.sinh(Math.sqrt(q));
-
-/** √q·coth √q: coefficient of the interface itself. */
-const cothTerm = (q: number): number =>
-  q < seriesLimit
-    ? 1 + q * (1 / 3 - q * (1 / 45 - q * (2 / 945 - q / 4725)))
-    : Math.sqrt(q) / Math.tanh(Math.sqrt(q));
