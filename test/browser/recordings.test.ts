@@ -109,6 +109,13 @@ describe('recordings', () => {
     const button = page.getByRole('button', { name: 'Import', exact: true });
     expect(await button.isDisabled()).toBe(true);
     await keepPicture(page, 'import');
+    // with points as decimal signs no line holds numbers, and it says so; taken back, all is as before
+    await page.getByLabel('Decimal sign').selectOption('.');
+    await until(() => page.locator('.import').textContent()).toMatch(
+      /holds no row of values.*First say how the text is read/s,
+    );
+    await page.getByLabel('Decimal sign').selectOption('');
+    await until(() => page.locator('.import').textContent()).not.toMatch(/holds no row/);
     await page.getByLabel('Drive', { exact: true }).fill('winder');
     await page.getByLabel('Visit', { exact: true }).fill('as-left');
     await page.getByLabel('Unit of the motor torque').selectOption('N·m');

@@ -23,7 +23,7 @@ const proposal: Proposal = {
     { header: 'n', unit: 'rpm', kind: 'number', role: 'motor-speed' },
     { header: 'm', kind: 'number' },
   ],
-  rows: [],
+  rows: [[0, 1, 2, 3]],
   questions: [
     {
       kind: 'unit',
@@ -51,6 +51,7 @@ describe('what is said about a dropped file', () => {
     expect(lacking(empty, answered)).toMatch(/drive/);
     expect(lacking({ ...empty, drive: 'winder' }, answered)).toMatch(/visit/);
     expect(lacking({ ...empty, drive: 'winder', visit: 'as.left' }, answered)).toMatch(/without point/);
+    expect(lacking(empty, { ...answered, rows: [] })).toMatch(/no row/);
     const full = { ...empty, drive: 'winder', visit: '2026-05-04' };
     expect(lacking(full, answered)).toBeUndefined();
     expect(nameOf(full)).toBe('winder.2026-05-04');

@@ -34,7 +34,10 @@ export function Trend(props: TrendProps): ReactNode {
         </button>
       </ProblemBox>
     );
-  if (trace === undefined) return <Waiting />;
+  if (trace === undefined)
+    return (
+      <Waiting words="Reading the recording, and making it ready for drawing. Next time it is there at once …" />
+    );
   if (trace.samples === 0 || channelsOf(trace).length === 0)
     return (
       <EmptyState title="Nothing to draw">

@@ -101,6 +101,10 @@ export function ImportPage({ upload }: { readonly upload: string }): ReactNode {
   const problem = proposal.error ? problemOf(proposal.error) : undefined;
   if (current === undefined && problem === undefined) return <Waiting />;
   const statements = draft?.statements ?? {};
+  // what is asked above need not be said twice
+  const said = (current?.findings ?? []).filter(
+    (f) => !current?.questions.some((q) => q.message === f.message),
+  );
   const state = (next: Statements): void =>
     setDraft({ ...(draft ?? { drive: '', visit: '', notes: '' }), statements: next });
   const missing = draft && current && problem === undefined ? lacking(draft, current) : undefined;
@@ -123,6 +127,12 @@ export function ImportPage({ upload }: { readonly upload: string }): ReactNode {
           <RoleFields proposal={current} statements={statements} onChange={state} />
         </>
       )}
+      {said.length > 0 && (
+        <section className="import-part">
+          <h2>What reading it found</h2>
+          <FindingList findings={said} />
+        </section>
+      )}
       <DialectFields
         dialect={current?.dialect}
         statements={statements}
@@ -130,12 +140,6 @@ export function ImportPage({ upload }: { readonly upload: string }): ReactNode {
         text={current?.text ?? []}
       />
       {current && <FirstRows proposal={current} />}
-      {current && current.findings.length > 0 && (
-        <section>
-          <h2>What reading it found</h2>
-          <FindingList findings={current.findings} />
-        </section>
-      )}
       {startProblem && <ProblemBox problem={startProblem} />}
       <div className="row import-end">
         <button

@@ -14,6 +14,8 @@ export function ImportProgress({ job, onBack }: Props): ReactNode {
   const started = useRef({ at: Date.now(), done: progress.done, words: progress.words });
   if (started.current.words !== progress.words)
     started.current = { at: Date.now(), done: progress.done, words: progress.words };
+  // what follows the import itself: the recording is in the folder by then
+  const isWritten = progress.words.startsWith('making');
   if (state === 'queued' || state === 'running')
     return (
       <section role="status" aria-label="Import">
@@ -24,9 +26,11 @@ export function ImportProgress({ job, onBack }: Props): ReactNode {
         </p>
         <progress max={Math.max(1, progress.total)} value={progress.done} aria-label={progress.words} />
         <p className="soft">It goes on when this page is left or loaded anew.</p>
-        <button type="button" onClick={() => void remove(`/api/jobs/${job.id}`)}>
-          Cancel
-        </button>
+        {!isWritten && (
+          <button type="button" onClick={() => void remove(`/api/jobs/${job.id}`)}>
+            Cancel
+          </button>
+        )}
       </section>
     );
   return (
@@ -34,10 +38,16 @@ export function ImportProgress({ job, onBack }: Props): ReactNode {
       <h1>{state === 'cancelled' ? 'The import was cancelled' : 'The import was refused'}</h1>
       {job.error && <ProblemBox problem={job.error} />}
       {job.result && <FindingList findings={job.result.findings} />}
-      <p>Nothing was written; the file still waits here as it was dropped.</p>
-      <button type="button" className="strong" onClick={onBack}>
-        Back to how it is read
-      </button>
+      <p>
+        {isWritten
+          ? 'The recording itself was written before; it stands in the list.'
+          : 'Nothing was written; the file still waits here as it was dropped.'}
+      </p>
+      {!isWritten && (
+        <button type="button" className="strong" onClick={onBack}>
+          Back to how it is read
+        </button>
+      )}
     </section>
   );
 }

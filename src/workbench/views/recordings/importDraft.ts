@@ -46,6 +46,7 @@ export const nameOf = ({ drive, visit }: ImportDraft): string => `${drive}.${vis
 /** What still stands in the way of the import, in words; undefined when nothing does. */
 export function lacking(draft: ImportDraft, proposal: Proposal): string | undefined {
   const { drive, visit } = draft;
+  if (proposal.rows.length === 0) return 'say how the text is read: no row of values was found';
   const open = proposal.questions.find((q) => q.needed);
   if (open !== undefined) return `answer the question about the ${open.role.replaceAll('-', ' ')}`;
   if (drive.trim() === '') return 'say which drive this is a recording of';
