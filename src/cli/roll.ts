@@ -5,7 +5,7 @@ import {
   type DesignTarget,
   designSchedule,
 } from '../engine/program/roll/designSchedule.js';
-import type { RollPrediction } from '../engine/program/roll/predictRoll.js';
+import { predictRoll, type RollPrediction } from '../engine/program/roll/predictRoll.js';
 import { rollBuild } from '../engine/program/roll/rollBuild.js';
 import { type TaperAdvice, type TaperVariant, taperAdvice } from '../engine/program/roll/taperAdvice.js';
 import { toDesignDocument } from '../engine/project/roll/designDocument.js';
@@ -40,13 +40,17 @@ export function registerRoll(program: Command): void {
       'when the design is reached: margin (1.5), half spread over mean (0.02), or smallest hoop stress in Pa',
       finiteNumber,
     )
+    .option('--full', 'follow every lap, also of long rolls')
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
     .action((path: string, options: RollOptions) =>
       runCommand(options.json === true, async () => {
         const { document, input, placed } = await readRoll(path);
         const { roll, advice, target, design } = inPlace(placed, () => {
-          const advice = taperAdvice(input, options.units);
+          const resolution = options.full === true ? 'full' : 'automatic';
+          const advice = taperAdvice(input, options.units, (own, units) =>
+            predictRoll(own, units, resolution),
+          );
           const target = targetOf(options) ?? toDesignTarget(document);
           return {
             advice,
@@ -95,6 +99,7 @@ interface RollOptions {
   readonly svg?: string;
   readonly design?: (typeof designTargets)[number];
   readonly wanted?: number;
+  readonly full?: boolean;
   readonly json?: boolean;
   readonly units: UnitSystem;
 }
@@ -160,7 +165,7 @@ function rollText(
       `with its layers compressed the roll has a diameter of ${show(2 * outerRadius, 'length')}${density === undefined ? '' : ` and a density of ${show(density, 'density')}`}; pressures are those of small strain`,
     );
   out.push(
-    `scheme: modulus at mid-increment, every lap on its own; solving each lap twice changes ${formatNumber(100 * roll.scheme.error, 2)} % of the largest pressure`,
+    `scheme: modulus at mid-increment, ${followed(roll.scheme.window)}; error about ${formatNumber(100 * roll.scheme.error, 2)} % of the largest pressure`,
     '',
   );
   if (findings.length > 0) out.push('findings:', ...findingLines(findings), '');
@@ -264,6 +269,11 @@ function designText(target: DesignTarget, made: DesignedSchedule, units: UnitSys
     '',
   ].join('\n');
 }
+
+const followed = (window: RollPrediction['scheme']['window']): string =>
+  window === 'full'
+    ? 'every lap on its own'
+    : `newest ${window.fine} laps one by one, every ${window.thinning}th of the older ones`;
 
 const limitText = (x: number, units: UnitSystem): string =>
   Number.isFinite(x) ? formatQuantity(x, 'acceleration', units, 3) : 'any deceleration';

@@ -201,6 +201,20 @@ describe('tautline roll', () => {
       expect(sound).not.toContain(code);
   });
 
+  it('winds long rolls with a window, says so and how far it is off, and follows every lap when asked', () => {
+    const long = film.replace('laps: 2000', 'laps: 6000');
+    const { data } = parsePlacedDocument(long, 'roll.yaml', rollSchema);
+    const at = (resolution: 'automatic' | 'full') =>
+      toRollResult('roll', predictRoll(toRollInput(data as RollDocument), 'si', resolution));
+    const [window, full] = [at('automatic'), at('full')];
+    expect(window.scheme.window).toBe('64/8');
+    expect(full.scheme).toMatchObject({ window: 'full', windowErrorEstimate: 0 });
+    const worst = Math.max(...full.pressure_Pa.map((p, i) => Math.abs(p - window.pressure_Pa[i])));
+    const share = worst / Math.max(...full.pressure_Pa);
+    expect(share).toBeLessThan(window.scheme.windowErrorEstimate);
+    expect(window.scheme.windowErrorEstimate).toBeLessThan(1e-3);
+  });
+
   it('winds one lap', () => {
     const r = result(film.replace('laps: 2000', 'laps: 1'));
     expect(r.pressure_Pa).toEqual([expect.closeTo(125 / 0.0445, 5)]);

@@ -1,4 +1,5 @@
 import { boundedLeastSquares } from '../../numerics/boundedLeastSquares.js';
+import { chooseWindow } from '../../roll/stress/chooseWindow.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
 import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, Ratio, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
@@ -210,7 +211,7 @@ interface Trial {
 
 function tryRoll(input: RollInput): Trial {
   const { build, tension, coreForce, winding } = rollBuild(input);
-  const wound = windRoll(winding);
+  const wound = windRoll({ ...winding, window: chooseWindow(winding) });
   const { web } = input;
   const n = wound.pressure.length;
   const at = Array.from({ length: Math.min(places, n) }, (_, k, m = Math.min(places, n)) =>

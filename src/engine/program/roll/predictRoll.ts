@@ -1,5 +1,12 @@
 import type { Finding, FindingCode, Severity } from '../../findings.js';
 import { largestDeceleration, type SlipMargin } from '../../roll/slip.js';
+import {
+  alwaysWindow,
+  chooseWindow,
+  largestDifference,
+  windowError,
+} from '../../roll/stress/chooseWindow.js';
+import type { FineWindow, WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
 import { type CompressedRoll, compressedRoll } from '../../roll/stress/woundThickness.js';
 import { formatQuantity } from '../../units/format.js';
@@ -36,7 +43,13 @@ export interface RollPrediction {
   readonly largestDeceleration?: { readonly webOn: Acceleration; readonly webBroken: Acceleration };
   /** Friction at its low end, which slip was judged with. */
   readonly frictionUsed?: Ratio;
-  readonly scheme: { readonly update: 'mid-increment'; readonly window: 'full'; readonly error: Ratio };
+  readonly scheme: {
+    readonly update: 'mid-increment';
+    readonly window: 'full' | FineWindow;
+    /** Error of window and increments together, and of the window alone, as shares of the largest pressure. */
+    readonly error: Ratio;
+    readonly windowError: Ratio;
+  };
   /** Pressure in the middle of the build, where it is flat there. */
   readonly plateauPressure?: Pressure;
   readonly corePressure: Pressure;
@@ -56,10 +69,15 @@ export interface RollPrediction {
 const lapsForError = 1500;
 
 /**
- * Winds a roll by its tension, nip and torque differential, and judges its layers [Pa, N/m, 1]. Throws for what is no roll.
+ * Winds a roll by its tension, nip and torque differential, and judges its layers [Pa, N/m, 1]. Long rolls are wound with a moving fine window
+ * unless every lap is asked for (`resolution`). Throws for what is no roll.
  * @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-on-tension.md.
  */
-export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPrediction {
+export function predictRoll(
+  input: RollInput,
+  units: UnitSystem = 'si',
+  resolution: 'automatic' | 'full' = 'automatic',
+): RollPrediction {
   const pa = (x: Pressure): string => formatQuantity(x, 'pressure', units);
   const length = (x: Length): string => formatQuantity(x, 'length', units);
   requireRoll(input);
@@ -82,17 +100,21 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
       `a ${input.method} winder shares the tension between two motors, and the roll does not state how; equal shares are taken`,
       'state wind.torque_differential',
     );
-  const aired = windWithAir(input, windRoll);
+  const windowOf = (w: WindingInput): FineWindow | undefined =>
+    resolution === 'full' ? undefined : chooseWindow(w);
+  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: windowOf(w) });
+  const aired = windWithAir(input, wind);
   const own = aired?.input ?? input;
   const made = aired?.build ?? rollBuild(input);
   const { build, tension, coreForce } = made;
   const winding = aired?.winding ?? made.winding;
   const { stack } = winding;
-  const wound = aired?.roll ?? windRoll(winding);
+  const window = windowOf(winding);
+  const wound = aired?.roll ?? wind(winding);
   const roll = { ...wound, hoopStress: webStress(wound.hoopStress, aired, input) };
   const largest = roll.pressure.reduce((a, b) => Math.max(a, b), 0);
   const short = { ...winding, laps: Math.min(laps, lapsForError) };
-  const error = schemeError(short);
+  const ofWindow = windowError({ ...winding, window }, wound);
   const lowest = minimum(roll.hoopStress, roll.radius);
   const strain = stack.strain(largest);
   const middle = Math.floor(laps / 2);
@@ -123,7 +145,12 @@ export function predictRoll(input: RollInput, units: UnitSystem = 'si'): RollPre
     hoopStress: roll.hoopStress,
     woundOnTension: roll.woundOn,
     ...judged,
-    scheme: { update: 'mid-increment', window: 'full', error },
+    scheme: {
+      update: 'mid-increment',
+      window: window ?? 'full',
+      error: ofWindow + schemeError(short),
+      windowError: ofWindow,
+    },
     ...(plateau && { plateauPressure: roll.pressure[middle] as number }),
     corePressure: roll.pressure[0] as number,
     minimumHoopStress: lowest,
@@ -149,17 +176,13 @@ const webStress = (stress: Float64Array, aired: AiredRoll | undefined, { web }: 
 
 type Add = (code: FindingCode, severity: Severity, pointer: string, message: string, next: string) => void;
 
-/** Largest change that solving every lap twice makes, as a share of the largest pressure. */
-function schemeError(input: Parameters<typeof windRoll>[0]): Ratio {
-  const once = windRoll(input).pressure;
-  const twice = windRoll({ ...input, update: 'corrected' }).pressure;
-  let largest = 0;
-  let worst = 0;
-  twice.forEach((p, i) => {
-    largest = Math.max(largest, p);
-    worst = Math.max(worst, Math.abs(p - (once[i] as number)));
-  });
-  return largest > 0 ? worst / largest : 0;
+/** Largest change that solving every lap twice makes, as a share of the largest pressure; both with a window, which changes neither noticeably. */
+function schemeError(input: WindingInput): Ratio {
+  const windowed = { ...input, window: alwaysWindow(input.laps) };
+  return largestDifference(
+    windRoll({ ...windowed, update: 'corrected' }).pressure,
+    windRoll(windowed).pressure,
+  );
 }
 
 function minimum(values: Float64Array, radius: Float64Array): { value: number; radius: number } {

@@ -1,6 +1,6 @@
 import type { Finding } from '../../findings.js';
 import { type AfterWindingStep, afterWinding } from '../../roll/afterWinding/afterWinding.js';
-import type { WindingInput, WoundRoll } from '../../roll/stress/windRoll.js';
+import type { WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
 import { formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import type { RollInput } from './rollInput.js';

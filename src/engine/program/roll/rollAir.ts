@@ -1,6 +1,6 @@
 import type { Finding, FindingCode, Severity } from '../../findings.js';
 import { airThickness, type LapAir, lapAir, stackWithAir } from '../../roll/air/woundAir.js';
-import type { WindingInput, WoundRoll } from '../../roll/stress/windRoll.js';
+import type { WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
 import { formatQuantity } from '../../units/format.js';
 import type { Caliper, Length, Pressure, Ratio, UnitSystem } from '../../units/quantity.js';
 import { combinedRoughness, frictionWithAir } from '../../web/airFilm.js';

@@ -1,5 +1,5 @@
 import { type StackModulus, stackModulus } from '../../roll/stress/stackModulus.js';
-import type { WindingInput } from '../../roll/stress/windRoll.js';
+import type { WindingInput } from '../../roll/stress/windingInput.js';
 import { defaultCoefficients, twoDrumWoundOnTension, woundOnTension } from '../../roll/woundOnTension.js';
 import type { Length, TensionPerWidth } from '../../units/quantity.js';
 import type { Build } from '../schedule/laws.js';

@@ -23,7 +23,13 @@ export interface RollResultDocument {
   readonly woundOnTension_N_per_m: readonly number[];
   /** Torque that the layers hold over torque that is asked of them, in the stop when one is stated, else while winding; null where nothing is asked. */
   readonly slipMargin?: readonly (number | null)[];
-  readonly scheme: { readonly stressUpdate: string; readonly window: string; readonly errorEstimate: number };
+  /** `window` is `full` when every lap was followed, else newest laps / thinning of the older ones, as `64/8`. Errors are shares of the largest pressure. */
+  readonly scheme: {
+    readonly stressUpdate: string;
+    readonly window: string;
+    readonly errorEstimate: number;
+    readonly windowErrorEstimate: number;
+  };
   /** Pressure in the middle of the build; absent when it is not flat there. */
   readonly plateauPressure_Pa?: number;
   readonly corePressure_Pa: number;
@@ -54,6 +60,10 @@ export interface RollResultDocument {
   readonly findings: readonly Finding[];
 }
 
+/** How a window is written: `full`, or newest laps / thinning. */
+export const windowText = (window: RollPrediction['scheme']['window']): string =>
+  window === 'full' ? window : `${window.fine}/${window.thinning}`;
+
 const list = (values: Float64Array): number[] => Array.from(values, tidy);
 const finite = (x: number | undefined): x is number => x !== undefined && Number.isFinite(x);
 
@@ -82,8 +92,9 @@ export function toRollResult(
     }),
     scheme: {
       stressUpdate: p.scheme.update,
-      window: p.scheme.window,
+      window: windowText(p.scheme.window),
       errorEstimate: tidy(p.scheme.error),
+      windowErrorEstimate: tidy(p.scheme.windowError),
     },
     ...(finite(p.plateauPressure) && { plateauPressure_Pa: tidy(p.plateauPressure) }),
     corePressure_Pa: tidy(p.corePressure),

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { stackModulus } from '../../../../src/engine/roll/stress/stackModulus.js';
-import { type StressUpdate, windRoll } from '../../../../src/engine/roll/stress/windRoll.js';
+import type { StressUpdate } from '../../../../src/engine/roll/stress/windingInput.js';
+import { windRoll } from '../../../../src/engine/roll/stress/windRoll.js';
 import type { StackLaw } from '../../../../src/engine/web/web.js';
 
 interface ReferenceRoll {
