@@ -2,7 +2,7 @@ import { readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { exportText, post } from '../server/support.js';
+import { exportText, post, truth } from '../server/support.js';
 import { expectAccessible, keepPicture, startWorkbench, type Workbench } from './support.js';
 
 let workbench: Workbench;
@@ -23,10 +23,10 @@ describe('a drive that is not identified yet', () => {
     await page.locator('.next a[href*="/identify?drive=winder"]').first().click();
     await value(page, 'inertia').waitFor();
     // the truth of the invented demo line
-    const truth = JSON.parse(readFileSync(join(workbench.server.folder, 'truth.json'), 'utf8')) as {
+    const demo = JSON.parse(readFileSync(join(workbench.server.folder, 'truth.json'), 'utf8')) as {
       drives?: Record<string, { inertia_kgm2: number }>;
     };
-    expect(JSON.stringify(truth)).toContain('0.168');
+    expect(JSON.stringify(demo)).toContain('0.168');
     expect(Number(await value(page, 'inertia').textContent())).toBeCloseTo(0.168, 3);
     const table = page.getByRole('region', { name: /^At the motor shaft/ });
     expect(await table.textContent()).toMatch(/Inertia[\s\S]*kg·m²[\s\S]*ramps/);
@@ -287,6 +287,23 @@ test('on paper the trend is whole, with its stretches and the places of ramps an
   const pairs = page.getByRole('region', { name: 'Inertia by ramp pair', exact: true });
   expect(await pairs.locator('tbody td button').first().isVisible()).toBe(true);
   expect(await page.getByRole('button', { name: /^Keep as/ }).isVisible()).toBe(false);
+});
+
+test('a recording with the torque turned round is refused, and the remedy is one click away', async () => {
+  const turned = exportText().replace(
+    /^([\d.]+,[-\d.]+),([-\d.]+)$/gm,
+    (_, before: string, torque: string) => `${before},${-Number(torque)}`,
+  );
+  writeFileSync(join(workbench.server.folder, 'exports', 'rider-roller.turned.csv'), turned);
+  const page = await workbench.open('/identify?drive=rider-roller&recording=rider-roller.turned');
+  await page.getByText('Refused by the data').waitFor();
+  expect(await page.getByRole('button', { name: /^Keep as/ }).isDisabled()).toBe(true);
+  await page.getByRole('button', { name: 'Turn the sign of the torque' }).click();
+  await value(page, 'inertia').waitFor();
+  // the truth of the invented recording
+  expect(Number(await value(page, 'inertia').textContent())).toBeCloseTo(truth.inertia, 3);
+  expect(new URL(page.url()).searchParams.get('torque')).toBe('turned');
+  expect(await page.getByRole('checkbox', { name: 'Turn the sign of the torque' }).isChecked()).toBe(true);
 });
 
 describe('a drive without a file', () => {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
+import type { Finding, FindingCode } from '../../src/engine/findings.js';
 import { identify } from '../../src/engine/identify/identify.js';
 import type { DriveDocument } from '../../src/engine/project/drive.js';
 import {
@@ -20,6 +21,7 @@ import {
 import { changeRows, compared } from '../../src/workbench/views/identify/comparison.js';
 import { dragPlot, plateauPoints } from '../../src/workbench/views/identify/figures.js';
 import { driveText, fieldsOf, refuseName } from '../../src/workbench/views/identify/newDrive.js';
+import { remedyOf } from '../../src/workbench/views/identify/remedy.js';
 import { resultRows, sourceWords, testFor, usedTime } from '../../src/workbench/views/identify/rows.js';
 import { shownResult } from '../../src/workbench/views/identify/shown.js';
 import {
@@ -267,7 +269,13 @@ describe('the drag plot', () => {
 
 describe('a second result', () => {
   const doubled = stated({ ...roller, coulomb: [1.2, 0.005] });
-  const kept = { name: 'r.as-found', visit: 'as-found', words: 'as-found', identification: stated(roller) };
+  const kept = {
+    name: 'r.as-found',
+    visit: 'as-found',
+    words: 'as-found',
+    drive: statedDrive,
+    identification: stated(roller),
+  };
 
   test('the order is that of the visits', () => {
     expect(compared(kept, doubled, 'as-left', statedDrive).isKeptEarlier).toBe(true);
@@ -284,6 +292,27 @@ describe('a second result', () => {
     const unchanged = changeRows(comparison, si, same).find((r) => r.words.startsWith('Inertia'));
     expect(unchanged?.ratio).toMatch(/^1\.0/);
     expect(unchanged?.verdict).not.toBe('changed');
+  });
+});
+
+describe('what can be done about a finding', () => {
+  const finding = (code: FindingCode, where: Record<string, number> = {}): Finding => ({
+    code,
+    severity: 'warn',
+    message: '',
+    where,
+    next: '',
+  });
+  test('what this view can state is stated here; what has a time is shown there', () => {
+    expect(remedyOf(finding('sign_convention'), false)).toEqual({ kind: 'turn-torque' });
+    // turned already: then it is no remedy
+    expect(remedyOf(finding('sign_convention'), true)).toBeUndefined();
+    expect(remedyOf(finding('channel_delay', { delay_s: 0.02 }), false)).toEqual({ kind: 'state-delay' });
+    expect(remedyOf(finding('spikes', { first_s: 12.5, count: 3 }), false)).toEqual({
+      kind: 'look',
+      window: { from: 10.5, to: 14.5 },
+    });
+    expect(remedyOf(finding('no_designed_test'), false)).toBeUndefined();
   });
 });
 

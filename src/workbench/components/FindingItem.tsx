@@ -10,6 +10,8 @@ interface Props {
   readonly finding: Pick<Finding, 'severity' | 'message' | 'next' | 'code' | 'where'>;
   /** Opens the place that it is about. */
   readonly onOpen?: () => void;
+  /** What the button says. */
+  readonly openWords?: string;
 }
 
 /** The first letter of a sentence, unless the sentence begins with the name of a file. */
@@ -24,7 +26,7 @@ const placeIn = (where: Where): string =>
     .join(', ');
 
 /** A finding as a colleague would say it: what, where, what to do next. */
-export function FindingItem({ finding, onOpen }: Props): ReactNode {
+export function FindingItem({ finding, onOpen, openWords = 'Show' }: Props): ReactNode {
   const { severity, message, next, where } = finding;
   const place = placeIn(where);
   return (
@@ -37,7 +39,7 @@ export function FindingItem({ finding, onOpen }: Props): ReactNode {
         </p>
         {onOpen && (
           <button type="button" className="quiet" onClick={onOpen}>
-            Show
+            {openWords}
           </button>
         )}
       </div>
@@ -49,9 +51,11 @@ export function FindingItem({ finding, onOpen }: Props): ReactNode {
 export function FindingList({
   findings,
   onOpen,
+  openWords,
 }: {
   readonly findings: readonly Finding[];
   readonly onOpen?: (finding: Finding) => (() => void) | undefined;
+  readonly openWords?: (finding: Finding) => string | undefined;
 }): ReactNode {
   const order = { refuse: 0, warn: 1, info: 2 };
   const sorted = [...findings].sort((a, b) => order[a.severity] - order[b.severity]);
@@ -59,7 +63,15 @@ export function FindingList({
     <ul className="findings">
       {sorted.map((finding, k) => {
         const open = onOpen?.(finding);
-        return <FindingItem key={`${finding.code} ${k}`} finding={finding} {...(open && { onOpen: open })} />;
+        const words = openWords?.(finding);
+        return (
+          <FindingItem
+            key={`${finding.code} ${k}`}
+            finding={finding}
+            {...(open && { onOpen: open })}
+            {...(words !== undefined && { openWords: words })}
+          />
+        );
       })}
     </ul>
   );

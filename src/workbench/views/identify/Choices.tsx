@@ -1,8 +1,10 @@
-import { type ReactNode, useId, useState } from 'react';
+import { type ReactNode, useState } from 'react';
 import { readNumber, writeNumber } from '../../state/numberEntry.js';
 import { useUnits } from '../../state/units.js';
 
 interface Props {
+  /** Of the entry of the delay. */
+  readonly id: string;
   /** How late the torque is taken to be [s]; undefined: as the recording shows it. */
   readonly delay: number | undefined;
   readonly flipTorque: boolean;
@@ -10,9 +12,8 @@ interface Props {
 }
 
 /** What may be stated besides the stretches: the delay between torque and speed, and the sign of the torque. */
-export function Choices({ delay, flipTorque, onChange }: Props): ReactNode {
+export function Choices({ id, delay, flipTorque, onChange }: Props): ReactNode {
   const { style } = useUnits();
-  const id = useId();
   const shown = delay === undefined ? '' : writeNumber(1000 * delay, style);
   const [text, setText] = useState(shown);
   const number = text.trim() === '' ? undefined : readNumber(text, style);

@@ -5,6 +5,7 @@ import { toDrive } from '../../../engine/project/drive.js';
 import { queries } from '../../api/queries.js';
 import type { ListedRecording } from '../../api/types.js';
 import { ProblemBox } from '../../components/FindingItem.js';
+import { toAddress } from '../../components/trend/window.js';
 import { edited, redone, startHistory, undone } from '../../state/editHistory.js';
 import { AgainstPicker } from './AgainstPicker.js';
 import { type IdentifyAddress, withChanges } from './address.js';
@@ -15,6 +16,7 @@ import { JobBar } from './JobBar.js';
 import { KeepForm } from './KeepForm.js';
 import { Plots } from './Plots.js';
 import { ResultPanel } from './ResultPanel.js';
+import { type Remedy, remedyOf, remedyWords } from './remedy.js';
 import { SegmentTrend } from './SegmentTrend.js';
 import { shownResult } from './shown.js';
 import { type Takes, takesText } from './takes.js';
@@ -29,6 +31,9 @@ interface Props {
   readonly recording: ListedRecording;
   readonly address: IdentifyAddress;
 }
+
+/** Of the entry of the delay. */
+const delayId = 'identify-delay';
 
 /** A drive identified from a recording, as the address states it. */
 export function IdentifyPage({ head, drive, driveVersion, recording, address }: Props): ReactNode {
@@ -70,6 +75,11 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
 
   const change = (changes: Readonly<Record<string, string | undefined>>): void =>
     setSearch((before) => withChanges(before, changes), { replace: true });
+  const mend = (remedy: Remedy): void => {
+    if (remedy.kind === 'turn-torque') change({ torque: 'turned' });
+    else if (remedy.kind === 'state-delay') document.getElementById(delayId)?.focus();
+    else change(toAddress(remedy.window));
+  };
   const history = useTakes(takes, (text) => change(fromText(text)));
 
   return (
@@ -113,6 +123,7 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
         segments={identification?.segments ?? []}
         channels={result?.document.channels ?? []}
         takes={takes}
+        isFixed={identification?.findings.some((f) => f.code === 'web_on') ?? false}
         lit={lit}
         onLight={setLit}
         onTakes={(after, words) => history.edit(takesKey(after), words)}
@@ -142,7 +153,15 @@ export function IdentifyPage({ head, drive, driveVersion, recording, address }: 
             document={result.document}
             driveName={drive}
             file={recording.file}
-            choices={<Choices delay={delay} flipTorque={flipTorque} onChange={change} />}
+            onFinding={(finding) => {
+              const remedy = remedyOf(finding, flipTorque);
+              return remedy && (() => mend(remedy));
+            }}
+            wordsOf={(finding) => {
+              const remedy = remedyOf(finding, flipTorque);
+              return remedy && remedyWords[remedy.kind];
+            }}
+            choices={<Choices id={delayId} delay={delay} flipTorque={flipTorque} onChange={change} />}
           />
         </div>
       )}

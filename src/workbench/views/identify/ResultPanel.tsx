@@ -1,5 +1,6 @@
 import { type ReactNode, useMemo } from 'react';
 import { Link } from 'wouter';
+import type { Finding } from '../../../engine/findings.js';
 import type { Estimates, Identification, NotEstimated } from '../../../engine/identify/identification.js';
 import type { IdentificationDocument } from '../../../engine/project/identification.js';
 import { parameterWords } from '../../../engine/report/commissioning/words.js';
@@ -20,11 +21,14 @@ interface Props {
   /** Path of the recording, where it is still there. */
   readonly file?: string;
   readonly choices?: ReactNode;
+  /** What a click on a finding does. */
+  readonly onFinding?: (finding: Finding) => (() => void) | undefined;
+  readonly wordsOf?: (finding: Finding) => string | undefined;
 }
 
 /** The numbers of a result, what could not be had and what would give it, what there is to say, and where it is from. */
 export function ResultPanel(props: Props): ReactNode {
-  const { identification, document, driveName, file, choices } = props;
+  const { identification, document, driveName, file, choices, onFinding, wordsOf } = props;
   const { estimates, reverse, symmetric, findings, notEstimated } = identification;
   const units = useUnits();
   const recordings =
@@ -32,8 +36,21 @@ export function ResultPanel(props: Props): ReactNode {
       ? undefined
       : addressOf({ view: 'recordings', parameters: { drive: driveName, recording: file } });
   const { used, all } = usedTime(identification);
+  const isRefused = identification.verdict === 'refused';
+  const said = (
+    <section aria-label="Findings">
+      <h2>Findings</h2>
+      {findings.length === 0 && <p className="soft">Nothing speaks against this recording.</p>}
+      <FindingList
+        findings={findings}
+        {...(onFinding && { onOpen: onFinding })}
+        {...(wordsOf && { openWords: wordsOf })}
+      />
+    </section>
+  );
   return (
     <div className="results">
+      {isRefused && said}
       <section aria-label="Result">
         <ResultTable
           caption={`At the motor shaft${reverse ? ', forward' : identification.direction === -1 ? ', reverse' : ''}; ± is a 95 % half width.`}
@@ -85,11 +102,7 @@ export function ResultPanel(props: Props): ReactNode {
           </ul>
         </section>
       )}
-      <section aria-label="Findings">
-        <h2>Findings</h2>
-        {findings.length === 0 && <p className="soft">Nothing speaks against this recording.</p>}
-        <FindingList findings={findings} />
-      </section>
+      {!isRefused && said}
       {choices}
       <section aria-label="Where it is from">
         <h2>Where it is from</h2>

@@ -13,6 +13,8 @@ interface Props {
   readonly segments: readonly Segment[];
   readonly channels: IdentificationDocument['channels'];
   readonly takes: Takes;
+  /** With the web on there is nothing to take out or in. */
+  readonly isFixed: boolean;
   readonly lit: string | undefined;
   readonly onLight: (id: string | undefined) => void;
   readonly onTakes: (takes: Takes, words: string) => void;
@@ -22,7 +24,7 @@ const place = ({ from, to }: TimeWindow): string => `${from.toFixed(2)} s to ${t
 
 /** The recording with what each stretch was taken for; a click takes it out of the fit or in. */
 export function SegmentTrend(props: Props): ReactNode {
-  const { recording, segments, channels, takes, lit, onLight, onTakes } = props;
+  const { recording, segments, channels, takes, isFixed, lit, onLight, onTakes } = props;
   const [window, setWindow] = useTrendAddress();
   const [range, setRange] = useState<TimeWindow>();
   const stretches = useMemo(() => trendStretches(segments), [segments]);
@@ -37,7 +39,7 @@ export function SegmentTrend(props: Props): ReactNode {
   );
   const pick = (id: string): void => {
     const s = segmentOf(segments, id);
-    if (s === undefined || !isTakeable(s)) return;
+    if (isFixed || s === undefined || !isTakeable(s)) return;
     onTakes(
       toggled(takes, s),
       `${kindWords[s.kind].label} at ${s.from.toFixed(1)} s ${s.used ? 'taken out' : 'taken in'}`,
@@ -61,8 +63,7 @@ export function SegmentTrend(props: Props): ReactNode {
         lit={lit}
         onLight={onLight}
         onPick={pick}
-        onMark={setRange}
-        markWords="Mark a stretch to take out or in"
+        {...(!isFixed && { onMark: setRange, markWords: 'Mark a stretch to take out or in' })}
         laneHeight={110}
       />
       {range ? (
@@ -84,13 +85,15 @@ export function SegmentTrend(props: Props): ReactNode {
             <>
               <strong>{kindWords[shown.kind].label}</strong> {place(shown)},{' '}
               {shown.used ? 'used' : 'left out'}: {shown.why}
-              {isTakeable(shown) && (
+              {!isFixed && isTakeable(shown) && (
                 <span className="soft"> · click to take it {shown.used ? 'out' : 'in'}</span>
               )}
             </>
           ) : (
             <span className="soft">
-              Hatched stretches are left out. Point at one for the reason; click it to take it out or in.
+              {isFixed
+                ? 'Recorded with the web on: the fit takes the recording whole, and no stretch can be taken out of it.'
+                : 'Hatched stretches are left out. Point at one for the reason; click it to take it out or in.'}
             </span>
           )}
         </p>

@@ -25,7 +25,10 @@ export function compared(
 ): ComparedResults {
   const isKeptEarlier = visit === undefined || compareVisits(kept.visit, visit) <= 0;
   const [earlier, later] = isKeptEarlier ? [kept.identification, shown] : [shown, kept.identification];
-  const comparison = compareIdentifications(earlier, later, { earlier: drive, later: drive });
+  const drives = isKeptEarlier
+    ? { earlier: kept.drive, later: drive }
+    : { earlier: drive, later: kept.drive };
+  const comparison = compareIdentifications(earlier, later, drives);
   return { earlier, later, comparison, isKeptEarlier };
 }
 

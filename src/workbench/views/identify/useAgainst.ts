@@ -1,11 +1,15 @@
 import { useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
+import type { Drive } from '../../../engine/line/drive.js';
+import { toDrive } from '../../../engine/project/drive.js';
 import { fromIdentificationDocument } from '../../../engine/project/identification.js';
 import { identificationName } from '../../../engine/project/visit.js';
 import { queries } from '../../api/queries.js';
 import type { NamedResult } from './figures.js';
 
 export interface KeptResult extends NamedResult {
+  /** The drive as it was stated then. */
+  readonly drive: Drive;
   readonly name: string;
   readonly visit: string;
 }
@@ -18,6 +22,12 @@ export function useAgainst(name: string | undefined): KeptResult | undefined {
     const parts = identificationName(`${name}.json`);
     const visit = parts?.visit ?? name;
     const words = parts !== undefined && parts.count > 1 ? `${visit} (${parts.count})` : visit;
-    return { name, visit, words, identification: fromIdentificationDocument(data) };
+    return {
+      name,
+      visit,
+      words,
+      drive: toDrive(data.drive),
+      identification: fromIdentificationDocument(data),
+    };
   }, [data, name]);
 }
