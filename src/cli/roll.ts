@@ -182,11 +182,12 @@ function afterText({ after, corePressure, pressure }: RollPrediction, units: Uni
   if (after.length === 0) return [];
   const show = (x: number): string => formatQuantity(x, 'pressure', units, 4);
   const highest = pressure.reduce((a, b) => Math.max(a, b), 0);
-  const happens = ({ step: { temperature, moisture, time } }: (typeof after)[number]): string =>
+  const happens = ({ step: { temperature, moisture, time, comesToRest } }: (typeof after)[number]): string =>
     [
       temperature === undefined ? '' : formatQuantity(temperature, 'temperatureDifference', units),
       moisture === undefined ? '' : `moisture ${formatNumber(100 * moisture, 3)} %`,
       time === undefined ? '' : `creep ${formatQuantity(time, 'time', units)}`,
+      comesToRest === true ? 'at rest' : '',
     ]
       .filter((s) => s !== '')
       .join(', ');

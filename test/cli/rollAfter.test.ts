@@ -72,6 +72,20 @@ describe('after_winding in a roll document', () => {
     expect(loose.findings.map((f) => f.code)).toContain('layers_loosen');
   });
 
+  it('brings a roll that was wound at speed to rest: most of what centrifugal force took comes back', () => {
+    const at = (speed: string): RollResultDocument =>
+      result(`${film}${speed}after_winding: { steps: [{ comes_to_rest: true }] }\n`);
+    const fast = at('speed_m_per_s: 25\n');
+    const still = result(film);
+    const rest = fast.after?.[0]?.pressure_Pa as number[];
+    // Running 17 % of the tension is gone (ρ·v² = 0.87 of 5 MPa); at rest the roll is between the running one and one wound at standstill.
+    for (const i of [0, 400, 900]) {
+      expect(rest[i]).toBeGreaterThan(fast.pressure_Pa[i]);
+      expect(rest[i]).toBeLessThan(1.02 * still.pressure_Pa[i]);
+    }
+    expect(() => at('')).toThrow(/speed of winding/);
+  });
+
   it.each([
     ['a change without its coefficients', '  steps: [{ temperature_change_K: 30 }]\n', 'expansion'],
     ['a time without creep', '  steps: [{ time_s: 30 }]\n', 'creep'],

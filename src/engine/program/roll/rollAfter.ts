@@ -37,7 +37,12 @@ export function rollAfter(
   const { caliper, modulus, poisson, stack, coreStiffness } = winding;
   const body = { radius: wound.radius, caliper, modulus, poisson, stack, coreStiffness };
   const findings: Finding[] = [];
-  const after = afterWinding(body, wound.pressure, input.afterWinding).map((state, k): PredictedAfter => {
+  const spin = web.density !== undefined &&
+    input.speed !== undefined && {
+      spin: { density: web.density, speed: input.speed, outerRadius: full.radius },
+    };
+  const steps = { ...input.afterWinding, ...spin };
+  const after = afterWinding(body, wound.pressure, steps).map((state, k): PredictedAfter => {
     const { pressure, loosensAt } = state;
     const warn = (code: 'layers_loosen' | 'layers_slip', message: string, next: string): void => {
       findings.push({

@@ -18,6 +18,7 @@ export interface AfterWindingDocument {
     readonly temperature_change_K?: number;
     readonly moisture_change?: number;
     readonly time_s?: number;
+    readonly comes_to_rest?: boolean;
   }[];
 }
 
@@ -62,6 +63,10 @@ export const afterWindingSchema: JsonSchema = object(
         temperature_change_K: number('temperatureDifference', 'change of temperature, of web and core alike'),
         moisture_change: number('ratio', 'change of the moisture of web and core, as a share of dry mass'),
         time_s: positive('time', 'for how long the web creeps'),
+        comes_to_rest: {
+          type: 'boolean',
+          description: 'true when the roll, wound at speed, comes to rest: centrifugal force goes',
+        },
       }),
     },
   },
@@ -88,7 +93,7 @@ export function toAfterWinding({ expansion, swelling, creep, steps }: AfterWindi
         'document_value',
         { pointer: `after_winding.steps.${k}` },
         'nothing happens in this step',
-        'state temperature_change_K, moisture_change or time_s, or leave it out',
+        'state temperature_change_K, moisture_change, time_s or comes_to_rest, or leave it out',
       );
   }
   if (creep !== undefined && creep.shares.length !== creep.times_s.length)
@@ -112,6 +117,7 @@ export function toAfterWinding({ expansion, swelling, creep, steps }: AfterWindi
       ...(s.temperature_change_K !== undefined && { temperature: s.temperature_change_K }),
       ...(s.moisture_change !== undefined && { moisture: s.moisture_change }),
       ...(s.time_s !== undefined && { time: s.time_s }),
+      ...(s.comes_to_rest === true && { comesToRest: true }),
     })),
   };
 }

@@ -1,5 +1,5 @@
 import { TautlineError } from '../../errors.js';
-import type { Length, Ratio, TemperatureDifference, Time } from '../../units/quantity.js';
+import type { Density, Length, Ratio, Speed, TemperatureDifference, Time } from '../../units/quantity.js';
 import { hoopStress } from '../stress/windRoll.js';
 import { type FreeStrain, loosensAt, pressureFromFreeStrain, type RollBody } from './freeStrain.js';
 
@@ -24,12 +24,23 @@ export interface AfterWindingStep {
   readonly moisture?: Ratio;
   /** For how long the web creeps. */
   readonly time?: Time;
+  /** The roll, pressed by less while it turned, comes to rest. */
+  readonly comesToRest?: boolean;
+}
+
+/** A roll as it turned at the end of winding. */
+export interface Spin {
+  readonly density: Density;
+  /** Of its surface. */
+  readonly speed: Speed;
+  readonly outerRadius: Length;
 }
 
 export interface AfterWinding {
   readonly expansion?: Expansion;
   readonly swelling?: Expansion;
   readonly creep?: Creep;
+  readonly spin?: Spin;
   readonly steps: readonly AfterWindingStep[];
 }
 
@@ -73,11 +84,9 @@ export function afterWinding(body: RollBody, wound: Float64Array, after: AfterWi
           crept,
           along,
         );
-      const strain: FreeStrain = {
-        along,
-        through: new Float64Array(laps).fill(whole.through * part.share),
-        core: whole.core * part.share,
-      };
+      const through = new Float64Array(laps).fill(whole.through * part.share);
+      if (step.comesToRest === true) addRest(body, after.spin as Spin, part.share, along, through);
+      const strain: FreeStrain = { along, through, core: whole.core * part.share };
       const change = pressureFromFreeStrain(body, pressure, strain);
       pressure = pressure.map((p, i) => p + (change[i] as number));
       stress = hoopStress(body.radius, pressure, body.caliper);
@@ -87,6 +96,26 @@ export function afterWinding(body: RollBody, wound: Float64Array, after: AfterWi
     results.push({ pressure, hoopStress: stress });
   }
   return results;
+}
+
+/**
+ * Adds the free strain that stands for the centrifugal force that goes when a roll comes to rest: −ρ·ω²·r²/E_t along, ν times as much the other way through. With σ_t = −d(r·P)/dr + ρ·ω²·r² the equation of the turning roll has the
+ * source (3 + ν)·ρ·ω²·r² that these two give.
+ */
+function addRest(
+  { radius, caliper, modulus, poisson }: RollBody,
+  { density, speed, outerRadius }: Spin,
+  share: Ratio,
+  along: Float64Array,
+  through: Float64Array,
+): void {
+  const square = (speed / outerRadius) ** 2;
+  for (let i = 0; i < along.length; i++) {
+    const middle = (radius[i] as number) + 0.5 * caliper;
+    const strain = (share * density * square * middle * middle) / modulus;
+    along[i] = (along[i] as number) - strain;
+    through[i] = (through[i] as number) + poisson * strain;
+  }
 }
 
 /** Adds to `along` what each lap creeps over a time at its strain; every term goes towards its share of that strain. */
@@ -129,8 +158,8 @@ function partsOf(time: Time | undefined, creep: Creep | undefined): Part[] {
 }
 
 function checkedStrain(
-  { expansion, swelling, creep }: AfterWinding,
-  { temperature, moisture, time }: AfterWindingStep,
+  { expansion, swelling, creep, spin }: AfterWinding,
+  { temperature, moisture, time, comesToRest }: AfterWindingStep,
   index: number,
 ): { along: Ratio; through: Ratio; core: Ratio } {
   const refuse = (message: string, next: string): never => {
@@ -144,8 +173,13 @@ function checkedStrain(
   const finite = (...values: (number | undefined)[]): boolean =>
     values.every((v) => v === undefined || Number.isFinite(v));
   if (!finite(temperature, moisture, time)) refuse('a value is no number', 'state a finite value');
-  if (temperature === undefined && moisture === undefined && time === undefined)
-    refuse('nothing happens', 'state a change of temperature or moisture, or a time');
+  if (temperature === undefined && moisture === undefined && time === undefined && comesToRest !== true)
+    refuse('nothing happens', 'state a change of temperature or moisture, a time, or that it comes to rest');
+  if (
+    comesToRest === true &&
+    !(spin !== undefined && spin.density > 0 && spin.speed >= 0 && spin.outerRadius > 0)
+  )
+    refuse('coming to rest needs the speed of winding and the density of the web', 'state them');
   if (temperature !== undefined && expansion === undefined)
     refuse('a change of temperature needs coefficients of expansion', 'state them');
   if (moisture !== undefined && swelling === undefined)

@@ -228,3 +228,57 @@ describe('creep after winding', () => {
       expect(Math.abs(pressure[i] + at[i] - years!.pressure[i]) / largest).toBeLessThan(5e-3);
   });
 });
+
+describe('a roll that comes to rest', () => {
+  it('of one lap presses with all of its tension again: (T − ρ·h·v²)/r becomes T/r', () => {
+    const [density, speed, h, T] = [1000, 20, 1e-3, 5e3];
+    const lap: RollBody = {
+      radius: Float64Array.from([1]),
+      caliper: h,
+      modulus: Et,
+      poisson: 0,
+      stack: constant(2),
+      coreStiffness: Number.POSITIVE_INFINITY,
+    };
+    const running = Float64Array.from([T - density * h * speed ** 2]);
+    const [rest] = afterWinding(lap, running, {
+      spin: { density, speed, outerRadius: 1 + h },
+      steps: [{ comesToRest: true }],
+    });
+    expect(running[0]).toBeCloseTo(4600, 9);
+    // The lap's own thickness gives way by g²·h/r = 4e-3 of the change of 400.
+    expect(Math.abs(rest!.pressure[0] - T)).toBeLessThan(3);
+  });
+
+  it('gains what the closed form with a constant modulus gives, with the square of the caliper', () => {
+    // Q″ − g²·Q = K·r³, K = −(3 + ν)·ρ·ω²: Q = K·r³/(9 − g²) + A·x^g + B·x^−g; core Q′ = c·Q − ρ·ω²·r_c³, outside Q = 0
+    const [g, density, speed, R, poisson] = [6, 1390, 30, 0.15, 0.02];
+    const square = density * (speed / R) ** 2;
+    const p = (-(3 + poisson) * square) / (9 - g * g);
+    const c = Et / 2e9 + poisson;
+    const X = Math.log(R / rc);
+    const [a11, a12, b1] = [g - c, -g - c, (c - 3) * p * rc ** 3 - square * rc ** 3];
+    const [a21, a22, b2] = [Math.exp(g * X), Math.exp(-g * X), -p * R ** 3];
+    const det = a11 * a22 - a12 * a21;
+    const [A, B] = [(b1 * a22 - a12 * b2) / det, (a11 * b2 - b1 * a21) / det];
+    const errors = [200, 400, 800].map((laps) => {
+      const { body, pressure } = roll(laps, constant(g));
+      const [rest] = afterWinding(body, pressure, {
+        spin: { density, speed, outerRadius: R },
+        steps: [{ comesToRest: true }],
+      });
+      const exact = [...body.radius].map((r) => (p * r ** 3 + A * (r / rc) ** g + B * (r / rc) ** -g) / r);
+      const size = Math.max(...exact.map(Math.abs));
+      return Math.max(...exact.map((e, i) => Math.abs(e - (rest!.pressure[i] - pressure[i])) / size));
+    });
+    expect(errors[2]).toBeLessThan(1e-4);
+    for (const k of [0, 1]) expect(errors[k] / errors[k + 1]).toBeCloseTo(4, 0);
+  });
+
+  it('needs its speed and density', () => {
+    const { body, pressure } = roll(50, film);
+    expect(() => afterWinding(body, pressure, { steps: [{ comesToRest: true }] })).toThrow(
+      /speed of winding/,
+    );
+  });
+});
