@@ -6,9 +6,11 @@ import {
   designSchedule,
 } from '../engine/program/roll/designSchedule.js';
 import { predictRoll, type RollPrediction } from '../engine/program/roll/predictRoll.js';
+import { type RollBand, rollBand } from '../engine/program/roll/rollBand.js';
 import { rollBuild } from '../engine/program/roll/rollBuild.js';
 import { type TaperAdvice, type TaperVariant, taperAdvice } from '../engine/program/roll/taperAdvice.js';
 import { toDesignDocument } from '../engine/project/roll/designDocument.js';
+import { toRollBandDocument } from '../engine/project/roll/rollBandDocument.js';
 import { designTargets, toDesignLimits, toDesignTarget } from '../engine/project/roll/rollDocument.js';
 import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
 import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
@@ -20,7 +22,7 @@ import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import { placedError } from '../node/documents/yamlDocument.js';
 import { atomicWrite } from '../node/files/atomicWrite.js';
 import { type PlacedRoll, readRoll } from '../node/lineFolder/readRoll.js';
-import { finiteNumber, unitSystem } from './options.js';
+import { finiteNumber, rowCount, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
 import { textTable } from './table.js';
 
@@ -40,31 +42,47 @@ export function registerRoll(program: Command): void {
       'when the design is reached: margin (1.5), half spread over mean (0.02), or smallest hoop stress in Pa',
       finiteNumber,
     )
+    .option(
+      '--band <rolls>',
+      'wind it this many times with modulus, stack law and friction drawn as uncertain as they usually are',
+      rowCount,
+    )
     .option('--full', 'follow every lap, also of long rolls')
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
     .action((path: string, options: RollOptions) =>
       runCommand(options.json === true, async () => {
         const { document, input, placed } = await readRoll(path);
-        const { roll, advice, target, design } = inPlace(placed, () => {
+        const { roll, advice, target, design, band } = inPlace(placed, () => {
           const resolution = options.full === true ? 'full' : 'automatic';
           const advice = taperAdvice(input, options.units, (own, units) =>
             predictRoll(own, units, resolution),
           );
           const target = targetOf(options) ?? toDesignTarget(document);
+          const design =
+            target &&
+            designSchedule(input, target, toDesignLimits(document), {
+              units: options.units,
+              onStep: (step, most) => {
+                process.stderr.write(`designing: step ${step} of at most ${most}\n`);
+                return true;
+              },
+            });
+          const band =
+            options.band === undefined
+              ? undefined
+              : rollBand(design?.input ?? input, {
+                  rolls: options.band,
+                  onProgress: (done, of) => {
+                    process.stderr.write(`winding: ${done} of ${of} rolls\n`);
+                    return true;
+                  },
+                });
           return {
             advice,
+            band,
             roll: (advice.variants.find((v) => v.name === 'present') as TaperVariant).prediction,
-            ...(target && {
-              target,
-              design: designSchedule(input, target, toDesignLimits(document), {
-                units: options.units,
-                onStep: (step, most) => {
-                  process.stderr.write(`designing: step ${step} of at most ${most}\n`);
-                  return true;
-                },
-              }),
-            }),
+            ...(target && { target, design }),
           };
         });
         const findings = roll.findings.map((f) => ({ ...f, where: placed(f.where) }));
@@ -80,6 +98,7 @@ export function registerRoll(program: Command): void {
           document: toRollResult(name, roll, findings, {
             taper: toTaperAdviceDocument(advice),
             ...(target && design && { design: toDesignDocument(target, design) }),
+            ...(band && { band: toRollBandDocument(band) }),
           }),
           text: () =>
             [
@@ -87,6 +106,7 @@ export function registerRoll(program: Command): void {
               ...afterText(roll, options.units),
               taperText(advice, options.units),
               ...(target && design ? [designText(target, design, options.units)] : []),
+              ...(band ? [bandText(band, options.units)] : []),
               caution,
             ].join('\n'),
           refused: findings.some((f) => f.severity === 'refuse'),
@@ -99,6 +119,7 @@ interface RollOptions {
   readonly svg?: string;
   readonly design?: (typeof designTargets)[number];
   readonly wanted?: number;
+  readonly band?: number;
   readonly full?: boolean;
   readonly json?: boolean;
   readonly units: UnitSystem;
@@ -230,6 +251,34 @@ function taperText({ words, variants }: TaperAdvice, units: UnitSystem): string 
         show(m.corePressure, 'pressure'),
       ]),
     ),
+    '',
+  ].join('\n');
+}
+
+/** What the roll may hold, given how uncertain its web is. */
+function bandText(band: RollBand, units: UnitSystem): string {
+  const show = (x: number, quantity: QuantityKey): string => formatQuantity(x, quantity, units, 3);
+  const percent = (share: number): string => `± ${formatNumber(100 * share, 2)} %`;
+  const n = band.radius.length;
+  const picked = [...new Set(Array.from({ length: 6 }, (_, k) => Math.round((k * (n - 1)) / 5)))];
+  const { spread, smallestSlip: slip } = band;
+  return [
+    `how sure: ${band.rolls} rolls with modulus ${percent(spread.modulus)}, pressures of the stack law ${percent(spread.stackPressure)}, its slope ${percent(spread.stackSlope)}, friction ${percent(spread.friction)} (95 %)`,
+    textTable(
+      ['radius', 'pressure from', 'to', 'hoop stress from', 'to'],
+      picked.map((k) => [
+        show(band.radius[k], 'length'),
+        show(band.pressure.low[k], 'pressure'),
+        show(band.pressure.high[k], 'pressure'),
+        show(band.hoopStress.low[k], 'pressure'),
+        show(band.hoopStress.high[k], 'pressure'),
+      ]),
+    ),
+    ...(slip === undefined || band.slipShare === undefined
+      ? []
+      : [
+          `smallest slip margin from ${formatNumber(slip.low, 3)} to ${formatNumber(slip.high, 3)}; layers slip in ${formatNumber(100 * band.slipShare, 2)} % of the rolls`,
+        ]),
     '',
   ].join('\n');
 }

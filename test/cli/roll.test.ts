@@ -270,4 +270,16 @@ describe('tautline roll', () => {
     expect(design?.reached).toBe(false);
     expect(design?.because.join('; ')).toMatch(/tension stands at its/);
   });
+
+  it('gives a band of what the roll may hold', () => {
+    const { code, out } = run(film.replace('laps: 2000', 'laps: 200'), '--band', '40');
+    expect(code).toBe(0);
+    const { band, pressure_Pa } = JSON.parse(out) as RollResultDocument;
+    expect(band?.rolls).toBe(40);
+    const k = Math.floor((band?.radius_m.length ?? 0) / 2);
+    const i = Math.round((k * 199) / 100);
+    expect(band?.pressure_Pa.low[k]).toBeLessThan(pressure_Pa[i] as number);
+    expect(band?.pressure_Pa.high[k]).toBeGreaterThan(pressure_Pa[i] as number);
+    expect(band?.slipShare).toBeGreaterThanOrEqual(0);
+  });
 });

@@ -10,7 +10,7 @@ import type { Density, Length, Ratio, TensionPerWidth } from '../../units/quanti
 import type { RollInput } from './rollInput.js';
 
 /** Friction of one web differs by this share between accepted methods (de Silveira and Hutchings 1997, abstract), so slip is judged at its low end. */
-const frictionSpread = 0.3;
+export const frictionSpread = 0.3;
 
 /** A roll whose web states what slip is judged by. */
 export type SlippingRoll = RollInput & {
@@ -28,7 +28,10 @@ export interface JudgedSlip {
   readonly judged: readonly ({ readonly name: SlipCaseName } & SlipMargin)[];
 }
 
-/** Margin against slip of a wound roll in every way of handling that is stated, with friction at its low end [1]. Source: docs/models/wound-roll.md. */
+/** Friction of one web at the low end of what accepted methods measure [1]. Source: {@link frictionSpread}. */
+export const lowEndOf = (friction: Ratio): Ratio => (1 - frictionSpread) * friction;
+
+/** Margin against slip of a wound roll in every way of handling that is stated [1], with friction at its low end where none is given. Source: docs/models/wound-roll.md. */
 export function slipCases(
   { web, core, stop }: SlippingRoll,
   wound: {
@@ -37,6 +40,7 @@ export function slipCases(
     readonly hoopStress: Float64Array;
   },
   full: { readonly radius: Length; readonly tension: TensionPerWidth; readonly coreForce: TensionPerWidth },
+  friction: Ratio = lowEndOf(web.friction),
 ): JudgedSlip {
   const roll: SlipRoll = {
     ...wound,
@@ -52,7 +56,6 @@ export function slipCases(
     coreShare: full.tension > 0 ? full.coreForce / full.tension : 0,
     ...(stop && { deceleration: stop.deceleration, brakedAt: stop.brakedAt }),
   };
-  const friction = (1 - frictionSpread) * web.friction;
   const handling = rollHandling(roll, states);
   const cases: [SlipCaseName, RollHandling | undefined][] = [
     ['winding', handling.winding],

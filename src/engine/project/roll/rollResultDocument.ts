@@ -3,6 +3,7 @@ import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import { plain, tidy } from '../plain.js';
 import { type AfterResult, toAfterResult } from './afterWindingDocument.js';
 import type { DesignDocument } from './designDocument.js';
+import type { RollBandDocument } from './rollBandDocument.js';
 import type { TaperAdviceDocument } from './taperAdviceDocument.js';
 
 interface Place {
@@ -57,6 +58,8 @@ export interface RollResultDocument {
   readonly taper?: TaperAdviceDocument;
   /** Only where one was asked for. */
   readonly design?: DesignDocument;
+  /** Only where one was asked for; of the designed schedule where there is one. */
+  readonly band?: RollBandDocument;
   readonly findings: readonly Finding[];
 }
 
@@ -72,7 +75,7 @@ export function toRollResult(
   name: string,
   p: RollPrediction,
   findings: readonly Finding[] = p.findings,
-  more: Pick<RollResultDocument, 'taper' | 'design'> = {},
+  more: Pick<RollResultDocument, 'taper' | 'design' | 'band'> = {},
 ): RollResultDocument {
   const place = ({ value, radius }: { value: number; radius: number }): Place => ({
     value: tidy(value),

@@ -1,0 +1,107 @@
+import { describe, expect, test } from 'vitest';
+import { predictRoll } from '../../../../src/engine/program/roll/predictRoll.js';
+import { rollBand, scaledStack } from '../../../../src/engine/program/roll/rollBand.js';
+import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
+import { stackModulus } from '../../../../src/engine/roll/stress/stackModulus.js';
+import type { StackLaw } from '../../../../src/engine/web/web.js';
+
+/** Newsprint on a centre winder, invented. */
+const newsprint: RollInput = {
+  web: {
+    width: 1,
+    caliper: 1e-3,
+    modulus: 4e8,
+    density: 650,
+    friction: 0.2,
+    stack: { law: 'exponential', k1: 3000, k2: 30 },
+  } as unknown as RollInput['web'],
+  core: { outerRadius: 0.05, stiffness: 5e9 },
+  laps: 150,
+  tension: { law: 'constant', start: 300 },
+  nip: 0,
+  method: 'centre',
+};
+const none = { modulus: 0, stackPressure: 0, stackSlope: 0, friction: 0 };
+
+describe('a band of rolls', () => {
+  test('without any spread is the predicted roll', () => {
+    const band = rollBand(newsprint, { rolls: 3, spread: none });
+    const roll = predictRoll(newsprint);
+    for (const k of [0, 30, 100]) {
+      const i = Math.round((k * 149) / 100);
+      expect(band.radius[k]).toBe(roll.radius[i]);
+      for (const part of ['low', 'middle', 'high'] as const) {
+        expect(band.pressure[part][k]).toBeCloseTo(roll.pressure[i] as number, 6);
+        expect(band.hoopStress[part][k]).toBeCloseTo(roll.hoopStress[i] as number, 3);
+      }
+    }
+    // friction as stated here, at its low end there
+    expect(band.smallestSlip?.middle).toBeCloseTo((roll.slip?.smallest.value as number) / 0.7, 9);
+  });
+
+  test('friction alone moves the margin in proportion and no pressure', () => {
+    const band = rollBand(newsprint, { rolls: 400, spread: { ...none, friction: 0.3 } });
+    expect(Math.max(...band.pressure.high.map((p, k) => p - (band.pressure.low[k] as number)))).toBe(0);
+    const { low = 0, middle = 0, high = 0 } = band.smallestSlip ?? {};
+    // log-normal with a 95 % half width of 30 %: 1.3 and 1/1.3 of the middle; 400 draws know a quantile to some 5 %
+    expect(high / middle / 1.3).toBeGreaterThan(0.93);
+    expect(high / middle / 1.3).toBeLessThan(1.07);
+    expect(middle / low / 1.3).toBeGreaterThan(0.93);
+    expect(middle / low / 1.3).toBeLessThan(1.07);
+  });
+
+  test('the plateau follows P ≈ K2·T²/(2·E_t): 10 % in K2 is 10 % in pressure, 10 % in E_t too', () => {
+    const spreadOf = (spread: object): number => {
+      const band = rollBand({ ...newsprint, laps: 400 }, { rolls: 200, spread: { ...none, ...spread } });
+      return (band.pressure.high[50] as number) / (band.pressure.middle[50] as number);
+    };
+    // the formula is the thin-layer limit for K1 << P << E_t/K2 (roll of constant tension); here P is about 3 to 5 K1
+    expect(spreadOf({ stackSlope: 0.1 })).toBeGreaterThan(1.05);
+    expect(spreadOf({ stackSlope: 0.1 })).toBeLessThan(1.15);
+    expect(spreadOf({ modulus: 0.1 })).toBeGreaterThan(1.05);
+    expect(spreadOf({ modulus: 0.1 })).toBeLessThan(1.15);
+  });
+
+  test('is the same for the same seed, and another one for another seed', () => {
+    const [a, b, c] = [1, 1, 2].map((seed) => rollBand(newsprint, { rolls: 20, seed }));
+    expect(a).toEqual(b);
+    expect(c?.pressure.middle[50]).not.toBe(a?.pressure.middle[50]);
+  });
+
+  test('says what share of the rolls slips', () => {
+    const slippery = {
+      ...newsprint,
+      web: {
+        ...newsprint.web,
+        friction: 0.2 / (rollBand(newsprint, { rolls: 3, spread: none }).smallestSlip?.middle as number),
+      },
+    };
+    // friction such that the margin is 1: half of the rolls slip; 300 draws know a share to about 6 %
+    expect(rollBand(slippery, { rolls: 300 }).slipShare).toBeGreaterThan(0.38);
+    expect(rollBand(slippery, { rolls: 300 }).slipShare).toBeLessThan(0.62);
+  });
+
+  test('ends when it is told to, with what was wound', () => {
+    const seen: number[] = [];
+    const band = rollBand(newsprint, {
+      rolls: 100,
+      onProgress: (done) => {
+        seen.push(done);
+        return done < 30;
+      },
+    });
+    expect(seen).toEqual([10, 20, 30]);
+    expect(band.rolls).toBe(30);
+  });
+
+  test.each([
+    { law: 'exponential', k1: 3000, k2: 30 },
+    { law: 'saturating', atRest: 1e5, highest: 1e7, scale: 5e4 },
+    { law: 'polynomial', coefficients: [1e5, 30, 1e-4] },
+  ] as StackLaw[])('a scaled $law law is s·p·E(P/p)', (law) => {
+    const [p, s] = [1.3, 0.8];
+    const [before, after] = [stackModulus(law), stackModulus(scaledStack(law, p, s))];
+    for (const pressure of [0, 1e3, 2e4, 1e5])
+      expect(after.at(pressure) / (s * p * before.at(pressure / p))).toBeCloseTo(1, 12);
+  });
+});
