@@ -1,8 +1,9 @@
-import { dragTerms, type Model } from './equation.js';
+import { projectedResiduals } from '../numerics/leastSquares.js';
+import { designMatrix, dragTerms, type Model } from './equation.js';
 import { fitRows } from './fit.js';
 import type { DriveSignals } from './signals.js';
 import type { Stretch } from './stretch.js';
-import { type WindowSource, windowRows } from './windows.js';
+import { type WindowRow, type WindowSource, windowRows } from './windows.js';
 
 /** How late the torque column is against the speed column [s]; negative: the speed is late. */
 export interface DelayEstimate {
@@ -101,17 +102,38 @@ export function estimateDelay(
     ],
   };
   const moved = new Float64Array(torque.length);
-  const misfit = (delay: number): { rss: number; n: number } | undefined => {
+  const rowsAt = (delay: number): WindowRow[] => {
     for (const s of sources) advanceInto(moved, time, torque, delay, s.start, s.end);
-    const rows = windowRows(signals, moved, sources, lowestSpeed);
-    const fit = fitRows(rows, model, signals);
-    return fit && { rss: fit.rss / rows.reduce((s, r) => s + r.duration, 0), n: rows.length };
+    return windowRows(signals, moved, sources, lowestSpeed);
+  };
+  const perTime = (rss: number, rows: readonly WindowRow[]): { rss: number; n: number } => ({
+    rss: rss / rows.reduce((s, r) => s + r.duration, 0),
+    n: rows.length,
+  });
+  // A shift moves the torque only: terms that can be told apart at one delay can be at all.
+  const misfit = (delay: number): { rss: number; n: number } | undefined => {
+    const rows = rowsAt(delay);
+    const [n, p] = [rows.length, model.terms.length];
+    if (n <= p) return undefined;
+    const left = projectedResiduals(
+      designMatrix(rows, model, signals),
+      n,
+      p,
+      Float64Array.from(rows, (r) => r.torque),
+      Float64Array.from(rows, (r) => r.duration),
+    );
+    return perTime(
+      left.reduce((sum, r) => sum + r * r, 0),
+      rows,
+    );
   };
   const step = Math.max(interval / 2, most / 15);
   const count = Math.floor(most / step);
   let best = 0;
-  const none = misfit(0);
-  if (none === undefined || none.n < 12) return undefined;
+  const unmoved = rowsAt(0);
+  const fitted = fitRows(unmoved, model, signals);
+  if (fitted === undefined || unmoved.length < 12) return undefined;
+  const none = perTime(fitted.rss, unmoved);
   let lowest = none.rss;
   const curve = new Map<number, number>([[0, none.rss]]);
   for (let k = -count; k <= count; k++) {
