@@ -199,10 +199,15 @@ const caution = [
 ].join('\n');
 
 /** The roll after each step that follows winding. */
-function afterText({ after, corePressure, pressure }: RollPrediction, units: UnitSystem): string[] {
+function afterText(
+  { after, corePressure, pressure, slipCases }: RollPrediction,
+  units: UnitSystem,
+): string[] {
   if (after.length === 0) return [];
   const show = (x: number): string => formatQuantity(x, 'pressure', units, 4);
   const highest = pressure.reduce((a, b) => Math.max(a, b), 0);
+  const least = (cases: RollPrediction['slipCases']): string =>
+    cases.length === 0 ? '' : formatNumber(Math.min(...cases.map((c) => c.smallest.value)), 3);
   const happens = ({ step: { temperature, moisture, time, comesToRest } }: (typeof after)[number]): string =>
     [
       temperature === undefined ? '' : formatQuantity(temperature, 'temperatureDifference', units),
@@ -217,14 +222,12 @@ function afterText({ after, corePressure, pressure }: RollPrediction, units: Uni
     textTable(
       ['step', 'at the core', 'highest pressure', 'smallest slip margin', ''],
       [
-        ['wound', show(corePressure), show(highest), '', ''],
+        ['wound', show(corePressure), show(highest), least(slipCases), ''],
         ...after.map((a) => [
           happens(a),
           show(a.corePressure),
           show(a.highestPressure),
-          a.slipCases.length === 0
-            ? ''
-            : formatNumber(Math.min(...a.slipCases.map((c) => c.smallest.value)), 3),
+          least(a.slipCases),
           a.loosensAt === undefined ? '' : `loose at ${formatQuantity(a.loosensAt, 'length', units)}`,
         ]),
       ],

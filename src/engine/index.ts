@@ -30,6 +30,7 @@ export { lineDrawingOf } from './report/line/lineDrawingOf.js';
 export { renderLineDrawing } from './report/line/render.js';
 export { lengthBetween, radiusAfterLength, rollInertia } from './roll/buildUp.js';
 export { nextDiameter, resetDiameter } from './roll/diameter/nextDiameter.js';
+export { fitStackTest, type StackTest, type StackTestResult } from './roll/stackTest/stackTest.js';
 export { woundOnTension } from './roll/woundOnTension.js';
 export { fromSI, toSI } from './units/convert.js';
 export { formatEstimate, formatQuantity } from './units/format.js';

@@ -9,5 +9,6 @@ export {
 } from './lineFolder/commissionFolder.js';
 export { type PlacedLine, readLine } from './lineFolder/readLine.js';
 export { type PlacedProduct, readProduct } from './lineFolder/readProduct.js';
+export { type ReadStackTest, readStackTest, type StackTestOptions } from './stackTest/readStackTest.js';
 export { type ImportOptions, type ImportResult, importRecording } from './store/importRecording.js';
 export { readRecordingTable } from './store/readRecordingTable.js';

@@ -61,7 +61,7 @@ export const afterWindingSchema: JsonSchema = object(
       description: 'one after the other; what one step states happens together',
       items: object('a step', {
         temperature_change_K: number('temperatureDifference', 'change of temperature, of web and core alike'),
-        moisture_change: number('ratio', 'change of the moisture of web and core, as a share of dry mass'),
+        moisture_change: number(undefined, 'change of the moisture of web and core, as a share of dry mass'),
         time_s: positive('time', 'for how long the web creeps'),
         comes_to_rest: {
           type: 'boolean',

@@ -7,6 +7,8 @@ export interface Loading {
 /** Share of the whole range of pressure that a turn must go back by to count as one, and that a loading must rise by. */
 const turn = 0.2;
 const fullRise = 0.5;
+/** Share of the highest pressure by which readings at no load may lie below zero. */
+const zeroNoise = 2e-4;
 
 /**
  * Loadings of a stack test in the order of time: from each lowest to the next highest pressure [Pa], where the pressure rises by half of the whole range at least. Waits at
@@ -52,6 +54,9 @@ function withoutWaits(pressure: Float64Array, valley: number, peak: number): Loa
   const high = 0.995 * (pressure[peak] as number);
   let from = valley;
   for (let i = valley; i < peak; i++) if ((pressure[i] as number) <= low) from = i;
+  // A load cell's zero wanders by a little; more than that is an offset, which the evaluation refuses.
+  const zero = -zeroNoise * (pressure[peak] as number);
+  while (from < peak && (pressure[from] as number) < 0 && (pressure[from] as number) > zero) from++;
   let to = peak;
   for (let i = peak; i > from; i--) if ((pressure[i] as number) >= high) to = i;
   return { from, to };

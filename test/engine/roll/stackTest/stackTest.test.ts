@@ -37,6 +37,13 @@ describe('loadings of a stack test', () => {
   });
 });
 
+it('a loading begins above zero where the load cell reads a little below it', () => {
+  const at = (lowest: number): number =>
+    findLoadings(Float64Array.from([10, lowest, -5, 100, 1e4, 1e5])).at(-1)?.from as number;
+  expect(at(-10)).toBe(3);
+  expect(at(-1e3)).toBe(1);
+});
+
 describe('stack law from a stack test', () => {
   it('of exact data is the truth, for every law', () => {
     const exact = (strain: (p: number) => number) => fitted({ strain, noise: 0, setting: 0 });
