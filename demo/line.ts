@@ -120,6 +120,11 @@ wind:
   method: centre-surface
 speed_m_per_min: 300
 stop: { deceleration_m_per_s2: 0.625, braked_at: core }
+# What happens to it afterwards: it stops, cools in the store, and takes up moisture.
+after_winding:
+  expansion: { along_per_K: 8e-6, through_per_K: 60e-6, core_per_K: 12e-6 }
+  swelling: { along: 0.05, through: 0.8, core: 0 }
+  steps: [{ comes_to_rest: true }, { temperature_change_K: -10 }, { moisture_change: 0.003 }]
 # Between these a schedule is designed.
 limits:
   lowest_tension_N_per_m: 120
