@@ -67,14 +67,13 @@ export function useIdentified(wanted: IdentifyRequest): Identified {
   const isUnderWay =
     started.isFetching || (id !== undefined && job === undefined && !told.error) || isOpen(job);
 
+  // at once, not after what is drawn meanwhile
+  if (askedText !== wantedText && !isUnderWay) setAsked(wantedText);
   useEffect(() => {
-    if (askedText === wantedText) return;
-    if (!isUnderWay) setAsked(wantedText);
-    else if (id !== undefined && performance.now() - begun.current > patience) void stop(id);
-    else {
-      const timer = setTimeout(() => id !== undefined && void stop(id), patience);
-      return () => clearTimeout(timer);
-    }
+    if (askedText === wantedText || !isUnderWay || id === undefined) return;
+    const left = patience - (performance.now() - begun.current);
+    const timer = setTimeout(() => void stop(id), Math.max(0, left));
+    return () => clearTimeout(timer);
   }, [askedText, wantedText, isUnderWay, id]);
 
   // jobs live in the server's memory: after its restart the work is asked for again
