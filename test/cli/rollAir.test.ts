@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { predictRoll } from '../../src/engine/program/roll/predictRoll.js';
+import { rollBand } from '../../src/engine/program/roll/rollBand.js';
 import { type RollDocument, rollSchema, toRollInput } from '../../src/engine/project/roll/rollDocument.js';
 import { type RollResultDocument, toRollResult } from '../../src/engine/project/roll/rollResultDocument.js';
 import { stackModulus } from '../../src/engine/roll/stress/stackModulus.js';
@@ -119,4 +120,20 @@ it('the solver hands the radius of each cell to a stack law that asks for it', (
     },
   });
   expect([...seen].sort()).toEqual(Array.from(roll.radius.subarray(0, 39), (r) => Number(r.toFixed(9))));
+});
+
+it('a band of rolls is wound with the air too', () => {
+  const { data } = parsePlacedDocument(film, 'roll.yaml', rollSchema);
+  const input = toRollInput(data as RollDocument);
+  const none = { modulus: 0, stackPressure: 0, stackSlope: 0, friction: 0 };
+  const band = rollBand(input, { rolls: 3, spread: none });
+  const roll = predictRoll(input);
+  const last = band.radius.length - 1;
+  for (const k of [0, 5, last]) {
+    const i = Math.round((band.radius[k] - roll.radius[0]) / (roll.radius[1] - roll.radius[0]));
+    expect(band.pressure.middle[k]).toBeCloseTo(roll.pressure[i], 3);
+    expect(band.hoopStress.middle[k]).toBeCloseTo(roll.hoopStress[i], 2);
+  }
+  const dry = rollBand({ ...input, air: undefined }, { rolls: 3, spread: none });
+  expect(dry.pressure.middle[5]).toBeGreaterThan(1.1 * band.pressure.middle[5]);
 });

@@ -1,6 +1,4 @@
 import { boundedLeastSquares } from '../../numerics/boundedLeastSquares.js';
-import { chooseWindow } from '../../roll/stress/chooseWindow.js';
-import { windRoll } from '../../roll/stress/windRoll.js';
 import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, Ratio, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import type { ScheduleLaw } from '../schedule/types.js';
@@ -8,6 +6,7 @@ import { predictRoll, type RollPrediction } from './predictRoll.js';
 import { rollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 import { type SlippingRoll, slipCases } from './slipCases.js';
+import { windAsStated } from './windAsStated.js';
 
 /** What a schedule is designed for. */
 export type DesignTarget =
@@ -210,8 +209,9 @@ interface Trial {
 }
 
 function tryRoll(input: RollInput): Trial {
-  const { build, tension, coreForce, winding } = rollBuild(input);
-  const wound = windRoll({ ...winding, window: chooseWindow(winding) });
+  const { input: own, build: made, wound, holding, webStress } = windAsStated(input);
+  const { build, tension, coreForce } = made;
+  const stress = webStress(wound.hoopStress);
   const { web } = input;
   const n = wound.pressure.length;
   const at = Array.from({ length: Math.min(places, n) }, (_, k, m = Math.min(places, n)) =>
@@ -220,7 +220,7 @@ function tryRoll(input: RollInput): Trial {
   const slip =
     web.friction === undefined || web.density === undefined
       ? undefined
-      : slipCases(input as SlippingRoll, wound, {
+      : slipCases(own as SlippingRoll, holding, {
           radius: build.full / 2,
           tension: tension.end,
           coreForce: coreForce(build.full),
@@ -228,12 +228,12 @@ function tryRoll(input: RollInput): Trial {
   const least = slip?.reduce((a, b) => (b.smallest.value < a.smallest.value ? b : a));
   return {
     pressures: Float64Array.from(at, (i) => wound.pressure[i] as number),
-    hoopStress: Float64Array.from(at, (i) => wound.hoopStress[i] as number),
+    hoopStress: Float64Array.from(at, (i) => stress[i] as number),
     margins: Float64Array.from((slip ?? []).flatMap((c) => at.map((i) => c.margin[i] as number))),
     ...(least && { smallest: { ...least.smallest, case: least.name } }),
     largestPressure: wound.pressure.reduce((a, b) => Math.max(a, b), 0),
     corePressure: wound.pressure[0] as number,
-    smallestHoop: wound.hoopStress.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
+    smallestHoop: stress.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
   };
 }
 

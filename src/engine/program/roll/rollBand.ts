@@ -1,12 +1,10 @@
 import { quantile } from '../../numerics/quantile.js';
 import { createRandom, type Random } from '../../numerics/random.js';
-import { chooseWindow } from '../../roll/stress/chooseWindow.js';
-import { windRoll } from '../../roll/stress/windRoll.js';
 import type { Ratio } from '../../units/quantity.js';
 import type { StackLaw } from '../../web/web.js';
-import { rollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 import { frictionSpread, type SlippingRoll, slipCases } from './slipCases.js';
+import { windAsStated } from './windAsStated.js';
 
 /** How uncertain what a roll is predicted from is: half widths of 95 % intervals, as shares of the values [1]. */
 export interface RollSpread {
@@ -77,17 +75,18 @@ export function rollBand(input: RollInput, options: RollBandOptions = {}): RollB
   for (; wound < rolls; wound++) {
     if (wound > 0 && wound % tenth === 0 && onProgress?.(wound, rolls) === false) break;
     const drawn = draw(input, spread, random);
-    const { build, tension, coreForce, winding } = rollBuild(drawn);
-    const roll = windRoll({ ...winding, window: chooseWindow(winding) });
+    const { input: own, build: made, wound: roll, holding, webStress } = windAsStated(drawn);
+    const { build, tension, coreForce } = made;
+    const stress = webStress(roll.hoopStress);
     radius = Float64Array.from(at, (i) => roll.radius[i]);
     at.forEach((i, k) => {
       pressure[k].push(roll.pressure[i]);
-      hoop[k].push(roll.hoopStress[i]);
+      hoop[k].push(stress[i]);
     });
     const { friction, density } = drawn.web;
     if (friction === undefined || density === undefined) continue;
     const full = { radius: build.full / 2, tension: tension.end, coreForce: coreForce(build.full) };
-    const { judged } = slipCases(drawn as SlippingRoll, roll, full, friction);
+    const { judged } = slipCases(own as SlippingRoll, holding, full, friction);
     slips.push(judged.reduce((least, c) => Math.min(least, c.smallest.value), Number.POSITIVE_INFINITY));
   }
   return {

@@ -1,0 +1,38 @@
+import { chooseWindow } from '../../roll/stress/chooseWindow.js';
+import type { WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
+import { windRoll } from '../../roll/stress/windRoll.js';
+import { windWithAir } from './rollAir.js';
+import { type RollBuild, rollBuild } from './rollBuild.js';
+import type { RollInput } from './rollInput.js';
+
+/** A roll wound as its input states it, with air where it says so. */
+export interface StatedRoll {
+  /** The input whose web is as thick as a lap, which stresses of `wound` belong to. */
+  readonly input: RollInput;
+  readonly build: RollBuild;
+  readonly wound: WoundRoll;
+  /** The same with the pressure that friction works on. */
+  readonly holding: WoundRoll;
+  /** Stress of the web itself from that of a lap with its air [Pa]. */
+  readonly webStress: (stress: Float64Array) => Float64Array;
+}
+
+/** Winds a roll as stated, air included, long ones with a moving window [Pa, N/m]: for those who wind many. @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-air.md. */
+export function windAsStated(input: RollInput): StatedRoll {
+  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: chooseWindow(w) });
+  const aired = windWithAir(input, wind);
+  if (aired === undefined) {
+    const build = rollBuild(input);
+    const wound = wind(build.winding);
+    return { input, build, wound, holding: wound, webStress: (stress) => stress };
+  }
+  const { build, roll: wound, held, air } = aired;
+  const share = air.lapThickness / input.web.caliper;
+  return {
+    input: aired.input,
+    build,
+    wound,
+    holding: { ...wound, pressure: held(wound.pressure) },
+    webStress: (stress) => stress.map((s) => s * share),
+  };
+}
