@@ -135,6 +135,7 @@ limits:
   highest_nip_N_per_m: 800
   slope_per_m: 2
   highest_core_pressure_kPa: 400
+design: { target: flat-pressure, wanted: 0.05 }
 `;
 
 export interface Visit {

@@ -97,6 +97,8 @@ describe('the roll', () => {
     expect(await page.locator('section[aria-labelledby="design-title"]').textContent()).toMatch(
       /flattest pressure: ± .* %, before ± .* %/,
     );
+    // and how sure that is
+    await page.locator('section[aria-labelledby="design-title"]', { hasText: 'layers slip in' }).waitFor();
     await page.getByRole('button', { name: 'Take these schedules' }).click();
     await page.keyboard.press('Control+s');
     await page.getByText('As on disk').waitFor();
@@ -109,6 +111,21 @@ describe('the roll', () => {
     await page.getByRole('button', { name: 'Undo' }).click();
     const { start_N_per_m: start } = onDisk().wind.tension;
     expect(await page.getByRole('textbox', { name: 'At the core' }).inputValue()).toBe(String(start));
+  });
+
+  test('says how sure it is: a band behind the curves, in words what was drawn', async () => {
+    const page = await openRoll('/roll/short');
+    await page.getByRole('button', { name: 'Wind it many times' }).click();
+    await page.getByRole('button', { name: 'Hide the band' }).waitFor();
+    expect(await page.locator('.figure .band').count()).toBeGreaterThanOrEqual(2);
+    expect(await page.locator('section[aria-labelledby="band-title"]').textContent()).toMatch(
+      /Smallest slip margin from .* to .*; layers slip in .* % of 200 rolls[\s\S]*not measured here/,
+    );
+    // it belongs to the roll that was wound: a change takes it away
+    const nip = page.getByRole('textbox', { name: 'Nip force' });
+    await nip.fill('300');
+    await nip.press('Enter');
+    await page.getByRole('button', { name: 'Wind it many times' }).waitFor();
   });
 
   test('a design can be cancelled', async () => {

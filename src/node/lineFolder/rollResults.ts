@@ -1,9 +1,12 @@
 import { isTautlineError, type TautlineError } from '../../engine/errors.js';
 import {
   type DesignedSchedule,
+  type DesignLimits,
   type DesignTarget,
   designSchedule,
 } from '../../engine/program/roll/designSchedule.js';
+import { type RollBand, rollBand } from '../../engine/program/roll/rollBand.js';
+import type { RollInput } from '../../engine/program/roll/rollInput.js';
 import { type TaperAdvice, taperAdvice } from '../../engine/program/roll/taperAdvice.js';
 import { toDesignLimits, toDesignTarget } from '../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
@@ -19,7 +22,11 @@ export interface RollResult {
   readonly name: string;
   readonly invented: boolean;
   readonly advice: TaperAdvice;
-  readonly design?: { readonly target: DesignTarget; readonly made: DesignedSchedule };
+  readonly design?: {
+    readonly target: DesignTarget;
+    readonly made: DesignedSchedule;
+    readonly band: RollBand;
+  };
 }
 
 /** Winds every roll in rolls/. One that cannot be read is listed and left out. */
@@ -52,9 +59,7 @@ export async function rollResults(
               },
             })),
           },
-          ...(target && {
-            design: { target, made: designSchedule(input, target, toDesignLimits(document), { units }) },
-          }),
+          ...(target && { design: designed(input, target, toDesignLimits(document), units) }),
         });
       } catch (error) {
         throw placedError(error, placed);
@@ -65,4 +70,17 @@ export async function rollResults(
     }
   }
   return { rolls, unreadable };
+}
+
+/** Rolls behind the band of a report: enough that it does not move to the eye. */
+const rollsOfBand = 60;
+
+function designed(
+  input: RollInput,
+  target: DesignTarget,
+  limits: DesignLimits,
+  units: UnitSystem,
+): NonNullable<RollResult['design']> {
+  const made = designSchedule(input, target, limits, { units });
+  return { target, made, band: rollBand(made.input, { rolls: rollsOfBand }) };
 }

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { designSchedule } from '../../../src/engine/program/roll/designSchedule.js';
+import { rollBand } from '../../../src/engine/program/roll/rollBand.js';
 import type { RollInput } from '../../../src/engine/program/roll/rollInput.js';
 import { taperAdvice } from '../../../src/engine/program/roll/taperAdvice.js';
 import { makeFormat } from '../../../src/engine/report/format.js';
@@ -27,7 +28,7 @@ const roll = {
   name: 'invented newsprint',
   invented: true,
   advice: taperAdvice(input),
-  design: { target, made },
+  design: { target, made, band: rollBand(made.input, { rolls: 10 }) },
 };
 
 describe('the section of a roll', () => {
@@ -61,6 +62,7 @@ describe('the section of a roll', () => {
     for (const why of made.because) expect(words).toContain(JSON.stringify(why).slice(1, -1));
     const tables = section.blocks.flatMap((b) => (b.kind === 'table' ? [b.table] : []));
     expect(tables.at(-1)?.rows).toHaveLength(6);
+    expect(words).toMatch(/The band holds 95 % of 10 rolls/);
   });
 
   test('in US units no SI unit is left', () => {
@@ -69,6 +71,7 @@ describe('the section of a roll', () => {
       advice: taperAdvice(input, 'us'),
       design: {
         target,
+        band: roll.design.band,
         made: designSchedule(input, target, { tension: [250, 320] }, { knots: 6, units: 'us' }),
       },
     };

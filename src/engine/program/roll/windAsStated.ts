@@ -1,4 +1,4 @@
-import { chooseWindow } from '../../roll/stress/chooseWindow.js';
+import { windowForMany } from '../../roll/stress/chooseWindow.js';
 import type { WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
 import { windWithAir } from './rollAir.js';
@@ -19,7 +19,7 @@ export interface StatedRoll {
 
 /** Winds a roll as stated, air included, long ones with a moving window [Pa, N/m]: for those who wind many. @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-air.md. */
 export function windAsStated(input: RollInput): StatedRoll {
-  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: chooseWindow(w) });
+  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: windowForMany(w.laps) });
   const aired = windWithAir(input, wind);
   if (aired === undefined) {
     const build = rollBuild(input);

@@ -1,4 +1,5 @@
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
+import type { Band, RollBand } from '../../program/roll/rollBand.js';
 import type { Format } from '../format.js';
 import type { Figure } from '../svg/figure.js';
 
@@ -58,11 +59,13 @@ export function rollFigure(
 export interface ComparedRoll {
   readonly name: string;
   readonly roll: RollPrediction;
+  /** What it may hold, given how uncertain its web is. */
+  readonly band?: RollBand;
 }
 
 /**
  * Several rolls over one radius: wound-on tension, pressure, hoop stress and slip margin. The first is drawn solid, the second dashed, the third
- * dash-dotted; the margins are those of the case that is judged.
+ * dash-dotted; the margins are those of the case that is judged. A band lies behind the roll that it belongs to.
  */
 export function rollComparisonFigure(
   id: string,
@@ -80,6 +83,21 @@ export function rollComparisonFigure(
       y: of(roll),
       label: name,
     }));
+  const bands = (signal: 'neutral' | 'tension', of: (band: RollBand) => Band) =>
+    rolls.flatMap(({ band }) =>
+      band === undefined
+        ? []
+        : [
+            {
+              kind: 'band' as const,
+              signal,
+              x: format.samples('length', band.radius),
+              low: format.samples('pressure', of(band).low),
+              high: format.samples('pressure', of(band).high),
+              label: '95 % of the rolls',
+            },
+          ],
+    );
   const smallest = Math.min(
     ...rolls.map(({ roll }) => roll.slip?.smallest.value ?? Number.POSITIVE_INFINITY),
   );
@@ -97,12 +115,18 @@ export function rollComparisonFigure(
       {
         y: { label: format.axis('Pressure between laps', 'P', 'pressure'), include: [0] },
         height: 140,
-        marks: lines('neutral', (r) => format.samples('pressure', r.pressure)),
+        marks: [
+          ...bands('neutral', (b) => b.pressure),
+          ...lines('neutral', (r) => format.samples('pressure', r.pressure)),
+        ],
       },
       {
         y: { label: format.axis('Stress along the web', 'σ', 'pressure'), include: [0] },
         height: 140,
-        marks: lines('tension', (r) => format.samples('pressure', r.hoopStress)),
+        marks: [
+          ...bands('tension', (b) => b.hoopStress),
+          ...lines('tension', (r) => format.samples('pressure', r.hoopStress)),
+        ],
       },
       ...(rolls.every(({ roll }) => roll.slip)
         ? [

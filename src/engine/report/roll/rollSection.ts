@@ -1,5 +1,6 @@
 import type { DesignedSchedule, DesignTarget } from '../../program/roll/designSchedule.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
+import type { RollBand } from '../../program/roll/rollBand.js';
 import { rollBuild } from '../../program/roll/rollBuild.js';
 import type { TaperAdvice } from '../../program/roll/taperAdvice.js';
 import { formatNumber } from '../../units/format.js';
@@ -15,7 +16,11 @@ export interface ReportedRoll {
   readonly invented: boolean;
   readonly advice: TaperAdvice;
   /** Only where the roll states a target. */
-  readonly design?: { readonly target: DesignTarget; readonly made: DesignedSchedule };
+  readonly design?: {
+    readonly target: DesignTarget;
+    readonly made: DesignedSchedule;
+    readonly band: RollBand;
+  };
 }
 
 /** One roll: what is in it under three schedules, whether taper is the lever, and the schedule that was designed. */
@@ -54,7 +59,7 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
       { kind: 'paragraph', text: lever },
       { kind: 'list', items: rest },
       { kind: 'table', table: taperTable(advice, format) },
-      ...(design ? designBlocks(design.target, design.made, format) : []),
+      ...(design ? designBlocks(id, present, design, format) : []),
       {
         kind: 'paragraph',
         text: 'The equations are verified; whether they hold for a web only a stack test and measured rolls can say.',
@@ -108,7 +113,12 @@ function taperTable({ variants }: TaperAdvice, format: Format): Table {
   };
 }
 
-function designBlocks(target: DesignTarget, made: DesignedSchedule, format: Format): Block[] {
+function designBlocks(
+  id: string,
+  present: RollPrediction,
+  { target, made, band }: NonNullable<ReportedRoll['design']>,
+  format: Format,
+): Block[] {
   const value = (x: number): string =>
     target.kind === 'hoop stress'
       ? format.withUnit('pressure', x)
@@ -128,7 +138,28 @@ function designBlocks(target: DesignTarget, made: DesignedSchedule, format: Form
           { kind: 'list' as const, items: made.because },
         ]),
     { kind: 'table', table: designTable(made, format) },
+    {
+      kind: 'figure',
+      figure: rollComparisonFigure(
+        `${id}-design`,
+        'As stated and designed',
+        [
+          { name: 'as stated', roll: present },
+          { name: 'designed', roll: made.prediction, band },
+        ],
+        format,
+      ),
+      caption: bandWords(band),
+    },
   ];
+}
+
+function bandWords({ rolls, spread, smallestSlip: slip, slipShare }: RollBand): string {
+  const percent = (share: number): string => `± ${formatNumber(100 * share, 2)} %`;
+  const drawn = `The band holds 95 % of ${rolls} rolls with modulus ${percent(spread.modulus)}, pressures of the stack law ${percent(spread.stackPressure)}, its slope ${percent(spread.stackSlope)} and friction ${percent(spread.friction)}: usual values, not measured here.`;
+  return slip === undefined || slipShare === undefined
+    ? drawn
+    : `${drawn} Smallest slip margin from ${formatNumber(slip.low, 3)} to ${formatNumber(slip.high, 3)}; layers slip in ${formatNumber(100 * slipShare, 2)} % of them.`;
 }
 
 function designTable({ input }: DesignedSchedule, format: Format): Table {

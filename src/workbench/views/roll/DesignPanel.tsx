@@ -1,5 +1,6 @@
 import { type ReactNode, useState } from 'react';
 import type { DesignedSchedule, DesignTarget } from '../../../engine/program/roll/designSchedule.js';
+import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import { scheduleDocument } from '../../../engine/project/roll/designDocument.js';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import { shortNumber } from '../../../engine/report/format.js';
@@ -8,6 +9,7 @@ import { NumberEntry } from '../../components/NumberEntry.js';
 import { setSchedule } from '../../schedules/setSchedule.js';
 import type { DraftHandle } from '../../state/drafts.js';
 import { type Units, useUnits } from '../../state/units.js';
+import { BandWords } from './BandPanel.js';
 import type { useDesign } from './useDesign.js';
 
 const kinds = ['slip margin', 'flat pressure', 'hoop stress'] as const;
@@ -106,6 +108,7 @@ export function DesignPanel({ document, text, handle, made }: Props): ReactNode 
       {design.state === 'done' && (
         <Outcome
           design={design.design}
+          {...(design.band && { band: design.band })}
           target={design.target}
           units={units}
           onTake={() => handle.edit(taken(text, document, design.design), 'designed schedules taken')}
@@ -118,12 +121,14 @@ export function DesignPanel({ document, text, handle, made }: Props): ReactNode 
 
 function Outcome({
   design,
+  band,
   target,
   units,
   onTake,
   onDrop,
 }: {
   readonly design: DesignedSchedule;
+  readonly band?: RollBand;
   readonly target: DesignTarget;
   readonly units: Units;
   readonly onTake: () => void;
@@ -149,6 +154,11 @@ function Outcome({
             ))}
           </ul>
         </>
+      )}
+      {band === undefined ? (
+        <p className="soft">Finding out how sure that is …</p>
+      ) : (
+        <BandWords band={band} />
       )}
       <div className="row">
         <button type="button" className="strong" onClick={onTake}>

@@ -2,6 +2,7 @@ import { type ReactNode, useMemo } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useSearchParams } from 'wouter';
 import type { RollPrediction } from '../../../engine/program/roll/predictRoll.js';
+import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import type { TaperAdvice } from '../../../engine/program/roll/taperAdvice.js';
 import type { Build } from '../../../engine/program/schedule/laws.js';
 import { createSchedule } from '../../../engine/program/schedule/schedule.js';
@@ -21,10 +22,12 @@ import type { DraftHandle } from '../../state/drafts.js';
 import { axisFormat, useUnits } from '../../state/units.js';
 import { setValues } from '../../yaml/patch.js';
 import { inUnit, statedKey, valueAt } from '../../yaml/stated.js';
+import { BandPanel } from './BandPanel.js';
 import { DesignPanel } from './DesignPanel.js';
 import { RollTable } from './RollTable.js';
 import { Summary } from './Summary.js';
 import { TaperPanel } from './TaperPanel.js';
+import { useBand } from './useBand.js';
 import { type DesignState, useDesign } from './useDesign.js';
 import { useRollPrediction } from './useRollPrediction.js';
 
@@ -45,9 +48,11 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
   const [search, setSearch] = useSearchParams();
   const { prediction, advice, problem, isWinding } = useRollPrediction(document, units.system);
   const made = useDesign();
+  const sure = useBand(document, units.system);
+  const band = sure.band.state === 'done' ? sure.band.band : undefined;
   const compared = useMemo(
-    () => comparedRolls(document.name ?? name, prediction, advice, made.design),
-    [document.name, name, prediction, advice, made.design],
+    () => comparedRolls(document.name ?? name, prediction, advice, made.design, band),
+    [document.name, name, prediction, advice, made.design, band],
   );
   const knob = knobs.find((k) => k === search.get('knob') && document.wind[k]) ?? 'tension';
   return (
@@ -102,6 +107,7 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
           onChange={(v) => handle.edit(setNip(text, v), 'nip force')}
         />
         <DesignPanel document={document} text={text} handle={handle} made={made} />
+        {made.design.state !== 'done' && <BandPanel made={sure} />}
         {prediction && (
           <>
             <h2>What is in the roll</h2>
@@ -137,16 +143,21 @@ function comparedRolls(
   prediction: RollPrediction | undefined,
   advice: TaperAdvice | undefined,
   design: DesignState,
+  band: RollBand | undefined,
 ): ComparedRoll[] {
   if (prediction === undefined) return [];
   if (design.state === 'done')
     return [
       { name: 'as stated', roll: prediction },
-      { name: 'designed', roll: design.design.prediction },
+      {
+        name: 'designed',
+        roll: design.design.prediction,
+        ...(design.band && { band: design.band }),
+      },
     ];
   const others = (advice?.variants ?? []).filter((v) => v.name !== 'present');
   return [
-    { name: others.length === 0 ? name : 'as stated', roll: prediction },
+    { name: others.length === 0 ? name : 'as stated', roll: prediction, ...(band && { band }) },
     ...others.map((v) => ({ name: v.name, roll: v.prediction })),
   ];
 }

@@ -4,6 +4,7 @@ import {
   designSchedule,
 } from '../../../engine/program/roll/designSchedule.js';
 import { predictRoll, type RollPrediction } from '../../../engine/program/roll/predictRoll.js';
+import { type RollBand, rollBand } from '../../../engine/program/roll/rollBand.js';
 import { type TaperAdvice, taperAdvice } from '../../../engine/program/roll/taperAdvice.js';
 import { type RollDocument, toDesignLimits, toRollInput } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
@@ -14,6 +15,7 @@ import { asProblem } from '../../line/readLine.js';
 export type RollQuestion = { readonly id: number; readonly units: UnitSystem } & (
   | { readonly kind: 'predict'; readonly document: RollDocument }
   | { readonly kind: 'design'; readonly document: RollDocument; readonly target: DesignTarget }
+  | { readonly kind: 'band'; readonly document: RollDocument; readonly rolls: number }
 );
 
 /** What comes back, one after the other. */
@@ -22,8 +24,12 @@ type RollNews =
   | { readonly kind: 'advice'; readonly advice: TaperAdvice }
   | { readonly kind: 'step'; readonly step: number; readonly of: number }
   | { readonly kind: 'design'; readonly design: DesignedSchedule }
+  | { readonly kind: 'band'; readonly band: RollBand }
   | { readonly kind: 'problem'; readonly problem: Problem };
 export type RollAnswer = RollNews & { readonly id: number };
+
+/** Enough for a band that does not move to the eye. */
+const rollsOfDesign = 100;
 
 /** A roll of thousands of laps takes longer than a frame: it is wound beside the page. */
 self.addEventListener('message', ({ data }: MessageEvent<RollQuestion>) => {
@@ -39,6 +45,19 @@ self.addEventListener('message', ({ data }: MessageEvent<RollQuestion>) => {
         },
       });
       answer({ kind: 'design', design });
+      // how sure the design is, a moment later
+      answer({ kind: 'band', band: rollBand(design.input, { rolls: rollsOfDesign }) });
+      return;
+    }
+    if (data.kind === 'band') {
+      const band = rollBand(input, {
+        rolls: data.rolls,
+        onProgress: (step, of) => {
+          answer({ kind: 'step', step, of });
+          return true;
+        },
+      });
+      answer({ kind: 'band', band });
       return;
     }
     const prediction = predictRoll(input, data.units);

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import type { DesignedSchedule, DesignTarget } from '../../../engine/program/roll/designSchedule.js';
+import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
 import type { Problem } from '../../api/types.js';
@@ -9,7 +10,13 @@ import { newRollWorker } from './useRollPrediction.js';
 export type DesignState =
   | { readonly state: 'none' }
   | { readonly state: 'running'; readonly step: number; readonly of: number }
-  | { readonly state: 'done'; readonly design: DesignedSchedule; readonly target: DesignTarget }
+  | {
+      readonly state: 'done';
+      readonly design: DesignedSchedule;
+      readonly target: DesignTarget;
+      /** Comes a moment later. */
+      readonly band?: RollBand;
+    }
   | { readonly state: 'failed'; readonly problem: Problem };
 
 /** Designs a schedule in a worker of its own, so that it can be ended at any moment. */
@@ -35,8 +42,9 @@ export function useDesign(): {
       made.addEventListener('message', ({ data }: MessageEvent<RollAnswer>) => {
         if (data.kind === 'step') setDesign({ state: 'running', step: data.step, of: data.of });
         else if (data.kind === 'design') setDesign({ state: 'done', design: data.design, target });
+        else if (data.kind === 'band') setDesign((d) => (d.state === 'done' ? { ...d, band: data.band } : d));
         else if (data.kind === 'problem') setDesign({ state: 'failed', problem: data.problem });
-        if (data.kind !== 'step') end();
+        if (data.kind === 'band' || data.kind === 'problem') end();
       });
       made.postMessage({ id: 1, kind: 'design', document, target, units } satisfies RollQuestion);
     },
