@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -147,6 +147,22 @@ describe('programs', () => {
     expect(head?.[0]).toBe('diameter [m]');
     expect(Number(first?.[0])).toBe((await column(page, 0))[0]);
     expect(csv.text.split('\r\n').length).toBeGreaterThan(10);
+  });
+
+  test('two programs are compared: the other one dashed on the same axes, in the address', async () => {
+    const folder = join(workbench.server.folder, 'products');
+    const text = readFileSync(join(folder, `${product}.yaml`), 'utf8');
+    writeFileSync(join(folder, 'lighter.yaml'), text.replace(/start_N_per_m: 260/, 'start_N_per_m: 200'));
+    const page = await openProgram();
+    expect(await page.locator('.plot .other').count()).toBe(0);
+    await page.getByLabel('Compare with').selectOption('lighter');
+    await expect.poll(() => page.locator('.plot .line.other').count()).toBeGreaterThan(3);
+    expect(await page.locator('.plot').textContent()).toContain('lighter');
+    const again = await openProgram(new URL(page.url()).pathname + new URL(page.url()).search);
+    await expect.poll(() => again.locator('.plot .line.other').count()).toBeGreaterThan(3);
+    await page.getByLabel('Compare with').selectOption('');
+    await expect.poll(() => page.locator('.plot .other').count()).toBe(0);
+    rmSync(join(folder, 'lighter.yaml'));
   });
 
   test('prints in one column, without anything to press', async () => {
