@@ -100,6 +100,7 @@ async function serve(folder: string, options: Options, programVersion: string): 
           : ''
       }`,
     );
+  await askFirst(server.url, server.token);
   // before the address is printed: whoever reads it may end the server at once
   const told = new AbortController();
   const end = Promise.race(
@@ -107,7 +108,6 @@ async function serve(folder: string, options: Options, programVersion: string): 
   );
   process.stdout.write(`Tautline workbench: ${server.url}\n`);
   if (options.open) openBrowser(server.url);
-  void askFirst(server.url, server.token);
   await end;
   told.abort();
   await kept?.forget();
@@ -160,7 +160,16 @@ async function readSecret(prompt: string): Promise<string> {
   }
 }
 
-/** The first board takes threads to start and files to be read; asked for now, it is there when a browser has opened. What it says is nobody's concern yet. */
+/** How long a folder may keep the address from being printed [ms]. */
+const patience = 2000;
+
+/**
+ * The first board takes threads to start and files to be read; asked for before the address is printed, it is there at once for whoever opens it. What it
+ * says is nobody's concern yet.
+ */
 async function askFirst(url: string, token: string): Promise<void> {
-  await fetch(new URL('/api/board', url), { headers: { authorization: `Bearer ${token}` } }).catch(() => {});
+  await fetch(new URL('/api/board', url), {
+    headers: { authorization: `Bearer ${token}` },
+    signal: AbortSignal.timeout(patience),
+  }).catch(() => {});
 }

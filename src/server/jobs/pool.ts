@@ -48,9 +48,10 @@ const threads = (most: number): Piscina =>
 /** Worker threads for everything that takes longer than a click may. */
 export class Pool {
   private readonly questions = threads(2);
-  private readonly jobs = threads(Math.max(1, Math.min(4, availableParallelism() - 1)));
+  /** Started when they are first needed, so that they do not stand in the way of the first board. */
+  private jobs: Piscina | undefined;
   /** One thread, so that it still holds the recording when another stretch is taken out of it. */
-  private readonly identifying = threads(1);
+  private identifying: Piscina | undefined;
 
   /** @throws what the task throws; an AbortError when it was stopped */
   async run<K extends TaskName>(
@@ -84,11 +85,17 @@ export class Pool {
   }
 
   private threadsFor(name: TaskName): Piscina {
-    return name === 'identify' ? this.identifying : quick.has(name) ? this.questions : this.jobs;
+    if (quick.has(name)) return this.questions;
+    if (name === 'identify') {
+      this.identifying ??= threads(1);
+      return this.identifying;
+    }
+    this.jobs ??= threads(Math.max(1, Math.min(4, availableParallelism() - 1)));
+    return this.jobs;
   }
 
   /** Waits for nothing: what is under way is dropped. */
   async close(): Promise<void> {
-    await Promise.all([this.questions.destroy(), this.jobs.destroy(), this.identifying.destroy()]);
+    await Promise.all([this.questions, this.jobs, this.identifying].map((threads) => threads?.destroy()));
   }
 }

@@ -1,13 +1,5 @@
 import { isTautlineError } from '../../engine/errors.js';
-import { readBoard } from '../../node/lineFolder/readBoard.js';
-import { reportFolder } from '../../node/lineFolder/reportFolder.js';
-import { makeTrace as madeTrace } from '../traces/makeTrace.js';
-import { identifyTask } from './identifyTask.js';
-import { importTask } from './importTask.js';
-import { listIdentifications as listed } from './listIdentifications.js';
-import { playTask } from './playTask.js';
 import type { Handed, Outcome } from './pool.js';
-import { propose as proposed } from './propose.js';
 import type { Progress, TaskName, Tasks } from './tasks.js';
 
 /** What a task has beside its input. */
@@ -38,15 +30,26 @@ const task =
     }
   };
 
-export const propose = task<'propose'>(({ file, statements }) => proposed(file, statements));
-export const importRecording = task<'importRecording'>((input, { onProgress, check }) =>
-  importTask(input, onProgress, check),
+// Each task loads what it needs when it is first asked for: a thread is there for the first board before it knows how to import a recording.
+export const propose = task<'propose'>(async ({ file, statements }) =>
+  (await import('./propose.js')).propose(file, statements),
 );
-export const makeTrace = task<'makeTrace'>(({ folder, file, key }, { onProgress }) =>
-  madeTrace(folder, file, key, onProgress),
+export const importRecording = task<'importRecording'>(async (input, { onProgress, check }) =>
+  (await import('./importTask.js')).importTask(input, onProgress, check),
 );
-export const identify = task<'identify'>((input, { onProgress }) => identifyTask(input, onProgress));
-export const play = task<'play'>((input) => playTask(input));
-export const board = task<'board'>(({ folder, today, units }) => readBoard(folder, { today, units }));
-export const listIdentifications = task<'listIdentifications'>(({ folder }) => listed(folder));
-export const report = task<'report'>(({ folder, date, units }) => reportFolder(folder, { date, units }));
+export const makeTrace = task<'makeTrace'>(async ({ folder, file, key }, { onProgress }) =>
+  (await import('../traces/makeTrace.js')).makeTrace(folder, file, key, onProgress),
+);
+export const identify = task<'identify'>(async (input, { onProgress }) =>
+  (await import('./identifyTask.js')).identifyTask(input, onProgress),
+);
+export const play = task<'play'>(async (input) => (await import('./playTask.js')).playTask(input));
+export const board = task<'board'>(async ({ folder, today, units }) =>
+  (await import('../../node/lineFolder/readBoard.js')).readBoard(folder, { today, units }),
+);
+export const listIdentifications = task<'listIdentifications'>(async ({ folder }) =>
+  (await import('./listIdentifications.js')).listIdentifications(folder),
+);
+export const report = task<'report'>(async ({ folder, date, units }) =>
+  (await import('../../node/lineFolder/reportFolder.js')).reportFolder(folder, { date, units }),
+);
