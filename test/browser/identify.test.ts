@@ -263,6 +263,15 @@ describe('a long computation', () => {
   }, 120_000);
 });
 
+test('the delay between channels is told, and the trend is drawn with it taken out', async () => {
+  const page = await workbench.open(path);
+  await value(page, 'inertia').waitFor();
+  // the demonstration's speed columns are a few milliseconds late
+  await expect.poll(() => page.locator('.trend-box').textContent()).toMatch(/drawn \d+(\.\d+)? ms earlier/);
+  const table = page.locator('table', { hasText: 'Late by' });
+  expect(await table.textContent()).toMatch(/Speed at the motor.*\d\.\d/);
+});
+
 test('a recording that is not there is said not to be; the ones that are can be chosen', async () => {
   const page = await workbench.open('/identify?drive=winder&recording=winder.gone');
   await page.getByRole('heading', { name: 'There is no recording winder.gone' }).waitFor();

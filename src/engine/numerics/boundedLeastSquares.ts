@@ -60,6 +60,14 @@ export function boundedLeastSquares(problem: BoundedProblem): BoundedSolution {
   const n = residuals.length;
   let lambda = 1e-3;
   let held = new Int8Array(p);
+  const found = (iterations: number, ended: BoundedSolution['ended']): BoundedSolution => ({
+    parameters: at,
+    residuals,
+    sumOfSquares: sum,
+    iterations,
+    held,
+    ended,
+  });
   for (let iteration = 1; iteration <= maxIterations; iteration++) {
     const columns = Array.from({ length: p }, (_, k) => {
       const moved = Float64Array.from(at);
@@ -74,15 +82,7 @@ export function boundedLeastSquares(problem: BoundedProblem): BoundedSolution {
       at[k] <= (lower[k] as number) && g > 0 ? -1 : at[k] >= (upper[k] as number) && g < 0 ? 1 : 0,
     );
     const free = [...held.keys()].filter((k) => held[k] === 0 && columns[k].some((v) => v !== 0));
-    if (free.length === 0)
-      return {
-        parameters: at,
-        residuals,
-        sumOfSquares: sum,
-        iterations: iteration,
-        held,
-        ended: 'converged',
-      };
+    if (free.length === 0) return found(iteration, 'converged');
     let gained = false;
     for (let attempt = 0; attempt < 12 && !gained; attempt++) {
       const delta = dampedStep(columns, residuals, free, lambda, n);
@@ -100,44 +100,13 @@ export function boundedLeastSquares(problem: BoundedProblem): BoundedSolution {
         sum = sumThere;
         lambda = Math.max(1e-9, lambda / 5);
         gained = true;
-        if (problem.onIteration?.(iteration, sum) === false)
-          return {
-            parameters: at,
-            residuals,
-            sumOfSquares: sum,
-            iterations: iteration,
-            held,
-            ended: 'stopped',
-          };
-        if (gain < tolerance)
-          return {
-            parameters: at,
-            residuals,
-            sumOfSquares: sum,
-            iterations: iteration,
-            held,
-            ended: 'converged',
-          };
+        if (problem.onIteration?.(iteration, sum) === false) return found(iteration, 'stopped');
+        if (gain < tolerance) return found(iteration, 'converged');
       } else lambda *= 4;
     }
-    if (!gained)
-      return {
-        parameters: at,
-        residuals,
-        sumOfSquares: sum,
-        iterations: iteration,
-        held,
-        ended: 'converged',
-      };
+    if (!gained) return found(iteration, 'converged');
   }
-  return {
-    parameters: at,
-    residuals,
-    sumOfSquares: sum,
-    iterations: maxIterations,
-    held,
-    ended: 'iterations',
-  };
+  return found(maxIterations, 'iterations');
 }
 
 const squares = (r: Float64Array): number => r.reduce((a, b) => a + b * b, 0);

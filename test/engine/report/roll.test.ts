@@ -1,27 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { designSchedule } from '../../../src/engine/program/roll/designSchedule.js';
 import { rollBand } from '../../../src/engine/program/roll/rollBand.js';
-import type { RollInput } from '../../../src/engine/program/roll/rollInput.js';
 import { taperAdvice } from '../../../src/engine/program/roll/taperAdvice.js';
 import { makeFormat } from '../../../src/engine/report/format.js';
 import { rollSection } from '../../../src/engine/report/roll/rollSection.js';
 import { renderFigure } from '../../../src/engine/report/svg/render.js';
+import { newsprintRoll } from '../../support/newsprintRoll.js';
 
-const input: RollInput = {
-  web: {
-    width: 1,
-    caliper: 1e-3,
-    modulus: 4e8,
-    density: 650,
-    friction: 0.2,
-    stack: { law: 'exponential', k1: 3000, k2: 30 },
-  } as unknown as RollInput['web'],
-  core: { outerRadius: 0.05, stiffness: 5e9 },
-  laps: 120,
-  tension: { law: 'linear', start: 300, taper: 0.3 },
-  nip: 0,
-  method: 'centre',
-};
+const input = { ...newsprintRoll(120), tension: { law: 'linear', start: 300, taper: 0.3 } as const };
 const target = { kind: 'slip margin', wanted: 50 } as const;
 const made = designSchedule(input, target, { tension: [250, 320] }, { knots: 6 });
 const roll = {

@@ -2,23 +2,9 @@ import { describe, expect, test } from 'vitest';
 import { type DesignLimits, designSchedule } from '../../../../src/engine/program/roll/designSchedule.js';
 import { rollBuild } from '../../../../src/engine/program/roll/rollBuild.js';
 import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
+import { newsprintRoll } from '../../../support/newsprintRoll.js';
 
-/** Newsprint on a centre winder, invented; few laps, so that a design takes a second. */
-const newsprint: RollInput = {
-  web: {
-    width: 1,
-    caliper: 1e-3,
-    modulus: 4e8,
-    density: 650,
-    friction: 0.2,
-    stack: { law: 'exponential', k1: 3000, k2: 30 },
-  } as unknown as RollInput['web'],
-  core: { outerRadius: 0.05, stiffness: 5e9 },
-  laps: 300,
-  tension: { law: 'constant', start: 300 },
-  nip: 0,
-  method: 'centre',
-};
+const newsprint = newsprintRoll(300);
 const limits: DesignLimits = { tension: [150, 450] };
 const tensionAt = (input: RollInput, share: number): number => {
   const { build, tension } = rollBuild(input);

@@ -1,26 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { predictRoll } from '../../../../src/engine/program/roll/predictRoll.js';
 import { rollBand, scaledStack } from '../../../../src/engine/program/roll/rollBand.js';
-import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
 import { stackModulus } from '../../../../src/engine/roll/stress/stackModulus.js';
 import type { StackLaw } from '../../../../src/engine/web/web.js';
+import { newsprintRoll } from '../../../support/newsprintRoll.js';
 
-/** Newsprint on a centre winder, invented. */
-const newsprint: RollInput = {
-  web: {
-    width: 1,
-    caliper: 1e-3,
-    modulus: 4e8,
-    density: 650,
-    friction: 0.2,
-    stack: { law: 'exponential', k1: 3000, k2: 30 },
-  } as unknown as RollInput['web'],
-  core: { outerRadius: 0.05, stiffness: 5e9 },
-  laps: 150,
-  tension: { law: 'constant', start: 300 },
-  nip: 0,
-  method: 'centre',
-};
+const newsprint = newsprintRoll(150);
 const none = { modulus: 0, stackPressure: 0, stackSlope: 0, friction: 0 };
 
 describe('a band of rolls', () => {

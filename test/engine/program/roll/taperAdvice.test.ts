@@ -3,22 +3,15 @@ import type { RollPrediction } from '../../../../src/engine/program/roll/predict
 import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
 import { taperAdvice } from '../../../../src/engine/program/roll/taperAdvice.js';
 import { createSchedule } from '../../../../src/engine/program/schedule/schedule.js';
+import { newsprintRoll } from '../../../support/newsprintRoll.js';
 
-/** Newsprint on a centre winder, invented. */
+/** With laps of another thickness and a taper, on a smaller core. */
+const base = newsprintRoll(1000);
 const newsprint: RollInput = {
-  web: {
-    width: 1,
-    caliper: 70e-6 * 8,
-    modulus: 4e9 / 8,
-    density: 650,
-    friction: 0.2,
-    stack: { law: 'exponential', k1: 3000, k2: 30 },
-  } as unknown as RollInput['web'],
+  ...base,
+  web: { ...base.web, caliper: 70e-6 * 8, modulus: 4e9 / 8 },
   core: { outerRadius: 0.045, stiffness: 5e9 },
-  laps: 1000,
   tension: { law: 'linear', start: 300, taper: 0.3 },
-  nip: 0,
-  method: 'centre',
 };
 
 const smallest = (advice: ReturnType<typeof taperAdvice>): number[] =>
@@ -95,7 +88,7 @@ describe('does taper help here?', () => {
 
   test('says that it does not know where slip cannot be judged', () => {
     const { friction: _, ...web } = newsprint.web;
-    const advice = taperAdvice({ ...newsprint, web: web as RollInput['web'] });
+    const advice = taperAdvice({ ...newsprint, web });
     expect(advice.verdict).toBe('not judged');
     expect(advice.words[0]).toContain('not known');
   });
