@@ -125,6 +125,14 @@ after_winding:
   expansion: { along_per_K: 8e-6, through_per_K: 60e-6, core_per_K: 12e-6 }
   swelling: { along: 0.05, through: 0.8, core: 0 }
   steps: [{ comes_to_rest: true }, { temperature_change_K: -10 }, { moisture_change: 0.003 }]
+# How uncertain its web is: the stack as its test says (stack-tests/), modulus and friction as measured on several sheets.
+uncertainty:
+  modulus_share: 0.06
+  friction_share: 0.15
+  stack:
+    law: exponential
+    parameters: [{ name: K1_Pa, interval95: [7546.5503, 8133.8978] }, { name: K2, interval95: [39.718053, 40.441036] }]
+    correlation: [[1, -0.9238588], [-0.9238588, 1]]
 # Between these a schedule is designed.
 limits:
   lowest_tension_N_per_m: 120

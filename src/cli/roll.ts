@@ -16,6 +16,7 @@ import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
 import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
 import { makeFormat } from '../engine/report/format.js';
 import { rollFigure } from '../engine/report/roll/figures.js';
+import { spreadWords } from '../engine/report/roll/spreadWords.js';
 import { renderStandaloneFigure } from '../engine/report/svg/standalone.js';
 import { formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
@@ -44,7 +45,7 @@ export function registerRoll(program: Command): void {
     )
     .option(
       '--band <rolls>',
-      'wind it this many times with modulus, stack law and friction drawn as uncertain as they usually are',
+      'wind it this many times with modulus, stack law and friction drawn as uncertain as stated, else as usual',
       rowCount,
     )
     .option('--full', 'follow every lap, also of long rolls')
@@ -261,12 +262,11 @@ function taperText({ words, variants }: TaperAdvice, units: UnitSystem): string 
 /** What the roll may hold, given how uncertain its web is. */
 function bandText(band: RollBand, units: UnitSystem): string {
   const show = (x: number, quantity: QuantityKey): string => formatQuantity(x, quantity, units, 3);
-  const percent = (share: number): string => `± ${formatNumber(100 * share, 2)} %`;
   const n = band.radius.length;
   const picked = [...new Set(Array.from({ length: 6 }, (_, k) => Math.round((k * (n - 1)) / 5)))];
   const { spread, smallestSlip: slip } = band;
   return [
-    `how sure: ${band.rolls} rolls with modulus ${percent(spread.modulus)}, pressures of the stack law ${percent(spread.stackPressure)}, its slope ${percent(spread.stackSlope)}, friction ${percent(spread.friction)} (95 %)`,
+    `how sure: 95 % of ${band.rolls} rolls, drawn ${spreadWords(spread)}`,
     textTable(
       ['radius', 'pressure from', 'to', 'hoop stress from', 'to'],
       picked.map((k) => [

@@ -1,6 +1,10 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Finding } from '../engine/findings.js';
-import { toStackDocument, toStackTestDocument } from '../engine/project/roll/stackTestDocument.js';
+import {
+  toStackDocument,
+  toStackTestDocument,
+  toUncertaintyDocument,
+} from '../engine/project/roll/stackTestDocument.js';
 import {
   type FittedParameter,
   fitStackTest,
@@ -133,7 +137,9 @@ function stackTestText(
   if (chosen !== undefined)
     out.push(
       '* chosen; for the web of a product or roll document:',
-      `  ${yamlOf(toStackDocument(chosen.law))}`,
+      `  stack: ${flow(toStackDocument(chosen.law))}`,
+      '  and, for a band as wide as the test allows, beside the web of a roll document:',
+      `  uncertainty: ${flow(toUncertaintyDocument(chosen))}`,
       '',
     );
   if (findings.length > 0) out.push('findings:', ...findingLines(findings), '');
@@ -143,7 +149,11 @@ function stackTestText(
   return out.join('\n');
 }
 
-const yamlOf = (stack: object): string =>
-  `stack: { ${Object.entries(stack)
-    .map(([key, value]) => `${key}: ${Array.isArray(value) ? `[${value.join(', ')}]` : String(value)}`)
+/** YAML in one line. */
+function flow(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map(flow).join(', ')}]`;
+  if (typeof value !== 'object' || value === null) return String(value);
+  return `{ ${Object.entries(value)
+    .map(([key, inner]) => `${key}: ${flow(inner)}`)
     .join(', ')} }`;
+}

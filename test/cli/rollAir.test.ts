@@ -125,8 +125,8 @@ it('the solver hands the radius of each cell to a stack law that asks for it', (
 it('a band of rolls is wound with the air too', () => {
   const { data } = parsePlacedDocument(film, 'roll.yaml', rollSchema);
   const input = toRollInput(data as RollDocument);
-  const none = { modulus: 0, stackPressure: 0, stackSlope: 0, friction: 0 };
-  const band = rollBand(input, { rolls: 3, spread: none });
+  const none = { modulus: 0, stack: { pressure: 0, slope: 0 }, friction: 0 };
+  const band = rollBand(input, { rolls: 3, uncertainty: none });
   const roll = predictRoll(input);
   const last = band.radius.length - 1;
   for (const k of [0, 5, last]) {
@@ -134,6 +134,6 @@ it('a band of rolls is wound with the air too', () => {
     expect(band.pressure.middle[k]).toBeCloseTo(roll.pressure[i], 3);
     expect(band.hoopStress.middle[k]).toBeCloseTo(roll.hoopStress[i], 2);
   }
-  const dry = rollBand({ ...input, air: undefined }, { rolls: 3, spread: none });
+  const dry = rollBand({ ...input, air: undefined }, { rolls: 3, uncertainty: none });
   expect(dry.pressure.middle[5]).toBeGreaterThan(1.1 * band.pressure.middle[5]);
 });

@@ -1,5 +1,6 @@
 import type { WinderType } from '../../line/line.js';
 import type { AfterWinding } from '../../roll/afterWinding/afterWinding.js';
+import type { StackSpread } from '../../roll/stackTest/stackSpread.js';
 import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
 import type {
   Acceleration,
@@ -34,4 +35,14 @@ export interface RollInput {
   readonly highestCorePressure?: Pressure;
   /** What happens to the roll after winding. */
   readonly afterWinding?: AfterWinding;
+  /** How uncertain the web is, where that was stated. */
+  readonly uncertainty?: RollUncertainty;
+}
+
+/** How uncertain a roll's web is, as far as it is stated: half widths of 95 % intervals, as shares of the values [1]. */
+export interface RollUncertainty {
+  readonly modulus?: Ratio;
+  readonly friction?: Ratio;
+  /** Of the pressures in the stack law (K1) and of its slope (K2), independent of each other; or what the stack test found. */
+  readonly stack?: { readonly pressure?: Ratio; readonly slope?: Ratio } | StackSpread;
 }

@@ -1,5 +1,6 @@
 import type { Band, RollBand } from '../../program/roll/rollBand.js';
 import { plain, tidy } from '../plain.js';
+import { type SpreadDocument, toSpreadDocument } from './uncertaintyDocument.js';
 
 interface BandDocument {
   readonly low: readonly number[];
@@ -11,13 +12,7 @@ interface BandDocument {
 export interface RollBandDocument {
   readonly rolls: number;
   readonly seed: number;
-  /** Half widths of 95 % intervals, as shares of the values. */
-  readonly spread: {
-    readonly modulus: number;
-    readonly stackPressure: number;
-    readonly stackSlope: number;
-    readonly friction: number;
-  };
+  readonly spread: SpreadDocument;
   readonly radius_m: readonly number[];
   readonly pressure_Pa: BandDocument;
   readonly hoopStress_Pa: BandDocument;
@@ -37,7 +32,7 @@ export function toRollBandDocument(band: RollBand): RollBandDocument {
   return plain({
     rolls: band.rolls,
     seed: band.seed,
-    spread: band.spread,
+    spread: toSpreadDocument(band.spread),
     radius_m: list(band.radius),
     pressure_Pa: bandOf(band.pressure),
     hoopStress_Pa: bandOf(band.hoopStress),

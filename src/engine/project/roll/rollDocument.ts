@@ -14,6 +14,7 @@ import {
 import { toKnob, toWeb } from '../product/toProduct.js';
 import { notNegative, number, object, positive } from '../properties.js';
 import { type AfterWindingDocument, afterWindingSchema, toAfterWinding } from './afterWindingDocument.js';
+import { toRollUncertainty, type UncertaintyDocument, uncertaintySchema } from './uncertaintyDocument.js';
 
 /** `tautline/roll@1`: a web, a core and how it is wound. */
 export interface RollDocument {
@@ -46,6 +47,7 @@ export interface RollDocument {
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
   readonly after_winding?: AfterWindingDocument;
   readonly limits?: RollLimitsDocument;
+  readonly uncertainty?: UncertaintyDocument;
   readonly design?: {
     readonly target: (typeof designTargets)[number];
     readonly wanted?: number;
@@ -167,6 +169,7 @@ export const rollSchema: JsonSchema = {
           'for a designed schedule: steepest change per diameter, as a share of the largest value',
         ),
       }),
+      uncertainty: uncertaintySchema,
       design: object(
         'what the schedule is to be designed for, within the limits',
         {
@@ -240,6 +243,9 @@ export function toRollInput(document: RollDocument): RollInput {
     }),
     highestPressure: document.limits?.highest_pressure_Pa,
     highestCorePressure: document.limits?.highest_core_pressure_Pa,
+    ...(document.uncertainty && {
+      uncertainty: toRollUncertainty(document.uncertainty, web.stack as StackLaw),
+    }),
   };
 }
 

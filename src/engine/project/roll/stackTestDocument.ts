@@ -3,6 +3,7 @@ import type { FittedStackLaw, StackTestResult } from '../../roll/stackTest/stack
 import type { StackLaw } from '../../web/web.js';
 import { plain, tidy } from '../plain.js';
 import type { WebDocument } from '../product/productDocument.js';
+import { parameterKeys, type TestedStackDocument, toTestedStack } from './uncertaintyDocument.js';
 
 type StackDocument = NonNullable<WebDocument['stack']>;
 
@@ -13,6 +14,8 @@ interface LawDocument {
     readonly value: number;
     readonly interval95: readonly [number, number];
   }[];
+  /** Between the parameters' logarithms (c2 itself), rows in their order. */
+  readonly correlation: readonly (readonly number[])[];
   readonly residualRms: number;
   readonly residualLargest: number;
   /** Akaike's criterion less that of the best supported law. */
@@ -37,6 +40,8 @@ export interface StackTestDocument {
   readonly laws: readonly LawDocument[];
   /** To be put under `web` in a product or roll document. */
   readonly stack?: StackDocument;
+  /** To be put at the top of a roll document. */
+  readonly uncertainty?: { readonly stack: TestedStackDocument };
   readonly caliperAtRest_m?: { readonly value: number; readonly interval95: readonly [number, number] };
   readonly findings: readonly Finding[];
 }
@@ -64,18 +69,14 @@ export function toStackDocument({ testedTo, ...law }: StackLaw): StackDocument {
   }
 }
 
-/** Names of parameters with their units, as a person reads them and a document states them. */
-const parameterNames: Readonly<Record<string, string>> = {
-  modulus: 'modulus_Pa',
-  k1: 'K1_Pa',
-  k2: 'K2',
-  atRest: 'modulus_at_rest_Pa',
-  rise: 'rise_Pa',
-  scale: 'saturation_pressure_Pa',
-  c0: 'c0_Pa',
-  c1: 'c1',
-  c2: 'c2_per_Pa',
-};
+/** What a fitted law says of its uncertainty, as a roll document states it. */
+export const toUncertaintyDocument = ({
+  law,
+  parameters,
+  correlation,
+}: FittedStackLaw): { readonly stack: TestedStackDocument } => ({
+  stack: toTestedStack({ law: law.law, interval95: parameters.map((p) => p.interval95), correlation }),
+});
 
 /** A fitted stack test as a document. */
 export function toStackTestDocument(
@@ -88,10 +89,11 @@ export function toStackTestDocument(
   const law = (fit: FittedStackLaw): LawDocument => ({
     law: fit.law.law,
     parameters: fit.parameters.map((p) => ({
-      name: parameterNames[p.name] ?? p.name,
+      name: parameterKeys[p.name] ?? p.name,
       value: tidy(p.value),
       interval95: pair(p.interval95),
     })),
+    correlation: fit.correlation.map((row) => row.map(tidy)),
     residualRms: tidy(fit.residualRms),
     residualLargest: tidy(fit.residualLargest),
     evidenceBehindBest: tidy(fit.evidence - best),
@@ -113,7 +115,10 @@ export function toStackTestDocument(
       },
     }),
     laws: result.fits.map(law),
-    ...(chosen && { stack: toStackDocument(chosen.law) }),
+    ...(chosen && {
+      stack: toStackDocument(chosen.law),
+      uncertainty: toUncertaintyDocument(chosen),
+    }),
     ...(caliperAtRest && {
       caliperAtRest_m: { value: tidy(caliperAtRest.value), interval95: pair(caliperAtRest.interval95) },
     }),

@@ -9,6 +9,7 @@ import { findingItems } from '../findingItems.js';
 import type { Format } from '../format.js';
 import type { Block, Fact, Section, Table } from '../reportTree.js';
 import { rollComparisonFigure } from './figures.js';
+import { spreadWords } from './spreadWords.js';
 
 /** A roll of the folder with what winding leaves in it. */
 export interface ReportedRoll {
@@ -155,8 +156,7 @@ function designBlocks(
 }
 
 function bandWords({ rolls, spread, smallestSlip: slip, slipShare }: RollBand): string {
-  const percent = (share: number): string => `± ${formatNumber(100 * share, 2)} %`;
-  const drawn = `The band holds 95 % of ${rolls} rolls with modulus ${percent(spread.modulus)}, pressures of the stack law ${percent(spread.stackPressure)}, its slope ${percent(spread.stackSlope)} and friction ${percent(spread.friction)}: usual values, not measured here.`;
+  const drawn = `The band holds 95 % of ${rolls} rolls, drawn ${spreadWords(spread)}.`;
   return slip === undefined || slipShare === undefined
     ? drawn
     : `${drawn} Smallest slip margin from ${formatNumber(slip.low, 3)} to ${formatNumber(slip.high, 3)}; layers slip in ${formatNumber(100 * slipShare, 2)} % of them.`;

@@ -3,6 +3,7 @@ import { levenbergMarquardt } from '../../numerics/levenbergMarquardt.js';
 import type { Pressure, Ratio } from '../../units/quantity.js';
 import type { StackLaw } from '../../web/web.js';
 import { lawBreaksAt, type StackModulus, stackModulus } from '../stress/stackModulus.js';
+import { logarithmicParameters, stackLawFrom } from './stackParameters.js';
 
 /** One loading of a stack: pressures [Pa] and what is left of the stack's height, as a length or a share of a height. */
 export interface LoadingData {
@@ -14,10 +15,12 @@ export interface LoadingData {
 export interface StackLawFit {
   readonly name: StackLaw['law'];
   readonly law: StackLaw;
-  /** In the order of {@link stackParameters}. */
+  /** In the order of `stackParameters`. */
   readonly parameters: Float64Array;
   /** Of the parameters' logarithms (of the value itself where it may be 0 or negative), for independent residuals. */
   readonly standardErrors: Float64Array;
+  /** Of the same quantities, row by row. */
+  readonly correlation: Float64Array;
   /** Height without pressure, in the unit of the data, with its standard error. */
   readonly heightAtRest: number;
   readonly heightAtRestError: number;
@@ -26,14 +29,6 @@ export interface StackLawFit {
   readonly rss: number;
   /** Fitted values, the height at rest included. */
   readonly count: number;
-}
-
-interface Shape {
-  readonly names: readonly string[];
-  /** Entries that are fitted by their logarithm, since they are above 0. */
-  readonly logarithmic: readonly boolean[];
-  readonly law: (p: readonly number[], highest: Pressure) => StackLaw;
-  readonly starts: (d: Ends) => number[][];
 }
 
 /** Where a search begins: pressures and strain over the loading. */
@@ -49,49 +44,22 @@ const exponentialStarts = ({ lowest, highest, strain }: Ends): number[][] =>
     return [k1, Math.log((highest + k1) / (lowest + k1)) / strain];
   });
 
-const shapes: Readonly<Record<StackLaw['law'], Shape>> = {
-  constant: {
-    names: ['modulus'],
-    logarithmic: [true],
-    law: ([modulus]) => ({ law: 'constant', modulus: modulus as number }),
-    starts: ({ lowest, highest, strain }) => [[(highest - lowest) / strain]],
-  },
-  exponential: {
-    names: ['k1', 'k2'],
-    logarithmic: [true, true],
-    law: ([k1, k2]) => ({ law: 'exponential', k1: k1 as number, k2: k2 as number }),
-    starts: exponentialStarts,
-  },
-  saturating: {
-    names: ['atRest', 'rise', 'scale'],
-    logarithmic: [true, true, true],
-    law: ([atRest, rise, scale]) => ({
-      law: 'saturating',
-      atRest: atRest as number,
-      highest: (atRest as number) + (rise as number),
-      scale: scale as number,
-    }),
-    // Begins as the exponential law, levelling off within or beyond the loading.
-    starts: (ends) =>
-      exponentialStarts(ends).flatMap(([k1, k2]) =>
-        [0.3, 2].map((s) => [
-          (k1 as number) * (k2 as number),
-          (k2 as number) * s * ends.highest,
-          s * ends.highest,
-        ]),
-      ),
-  },
-  polynomial: {
-    names: ['c0', 'c1', 'c2'],
-    logarithmic: [true, true, false],
-    law: (coefficients, testedTo) => ({ law: 'polynomial', coefficients, testedTo }),
-    starts: (ends) =>
-      exponentialStarts(ends).map(([k1, k2]) => [(k1 as number) * (k2 as number), k2 as number, 0]),
-  },
+/** Parameters from which each law is sought. */
+const starts: Readonly<Record<StackLaw['law'], (ends: Ends) => number[][]>> = {
+  constant: ({ lowest, highest, strain }) => [[(highest - lowest) / strain]],
+  exponential: exponentialStarts,
+  // Begins as the exponential law, levelling off within or beyond the loading.
+  saturating: (ends) =>
+    exponentialStarts(ends).flatMap(([k1, k2]) =>
+      [0.3, 2].map((s) => [
+        (k1 as number) * (k2 as number),
+        (k2 as number) * s * ends.highest,
+        s * ends.highest,
+      ]),
+    ),
+  polynomial: (ends) =>
+    exponentialStarts(ends).map(([k1, k2]) => [(k1 as number) * (k2 as number), k2 as number, 0]),
 };
-
-/** Names of a law's parameters in the order in which they are fitted. */
-export const stackParameters = (name: StackLaw['law']): readonly string[] => shapes[name].names;
 
 /**
  * Fits one stack law to a loading by least squares on the height, H = H₀·(1 − ε(P)) with H₀ the height without pressure, which is fitted too: where the first pressure was
@@ -100,7 +68,7 @@ export const stackParameters = (name: StackLaw['law']): readonly string[] => sha
  * Valid: errors of the height independent of the pressure and far above those of the pressure. Source: {@link stackModulus}, Levenberg-Marquardt.
  */
 export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawFit | undefined {
-  const shape = shapes[name];
+  const logarithmic = logarithmicParameters(name);
   const { pressure, height } = data;
   const n = pressure.length;
   const highest = pressure.reduce((a, b) => Math.max(a, b), 0);
@@ -108,12 +76,12 @@ export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawF
   const top = height.reduce((a, b) => Math.max(a, b), 0);
   const bottom = height.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   const toParameters = (x: ArrayLike<number>): number[] =>
-    shape.logarithmic.map((isLog, k) => (isLog ? Math.exp(x[k] as number) : (x[k] as number)));
-  const count = shape.names.length + 1;
+    logarithmic.map((isLog, k) => (isLog ? Math.exp(x[k] as number) : (x[k] as number)));
+  const count = logarithmic.length + 1;
   if (n <= count + 2) return undefined;
   let best: ReturnType<typeof levenbergMarquardt> | undefined;
-  for (const start of shape.starts({ lowest, highest, strain: (top - bottom) / top })) {
-    const x = [...start.map((v, k) => (shape.logarithmic[k] ? Math.log(v) : v)), top];
+  for (const start of starts[name]({ lowest, highest, strain: (top - bottom) / top })) {
+    const x = [...start.map((v, k) => (logarithmic[k] ? Math.log(v) : v)), top];
     const solved = solve(x);
     if (!(solved?.converged && solved.rank === count)) continue;
     const again = best !== undefined && Math.abs(solved.rss - best.rss) <= 1e-6 * best.rss;
@@ -123,7 +91,7 @@ export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawF
   }
   if (best === undefined) return undefined;
   const parameters = toParameters(best.parameters);
-  const law = shape.law(parameters, highest);
+  const law = stackLawFrom(name, parameters, highest);
   const modulus = modulusOf(law);
   if (modulus === undefined || lawBreaksAt(modulus, highest) !== undefined) return undefined;
   const variance = best.rss / (n - count);
@@ -131,13 +99,14 @@ export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawF
     Math.sqrt(variance * (best.unscaledCovariance[k * count + k] as number)),
   );
   // A parameter known within a factor of 4 at best is not determined: the law is not told from a simpler one.
-  if (!errors.every((e, k) => Number.isFinite(e) && !(shape.logarithmic[k] === true && e > Math.log(4))))
+  if (!errors.every((e, k) => Number.isFinite(e) && !(logarithmic[k] === true && e > Math.log(4))))
     return undefined;
   return {
     name,
-    law: { ...law, testedTo: highest },
+    law,
     parameters: Float64Array.from(parameters),
     standardErrors: errors.slice(0, -1),
+    correlation: correlationOf(best.unscaledCovariance, count),
     heightAtRest: best.parameters[count - 1] as number,
     heightAtRestError: errors[count - 1] as number,
     residuals: best.residuals,
@@ -152,7 +121,7 @@ export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawF
         start,
         maxIterations: 200,
         residuals(x, out) {
-          const modulus = modulusOf(shape.law(toParameters(x), highest));
+          const modulus = modulusOf(stackLawFrom(name, toParameters(x)));
           const rest = x[count - 1] as number;
           for (let i = 0; i < n; i++)
             out[i] =
@@ -167,6 +136,16 @@ export function fitStackLaw(name: StackLaw['law'], data: LoadingData): StackLawF
       throw error;
     }
   }
+}
+
+/** Correlations of all fitted values but the last, the height at rest, whatever that one is. */
+function correlationOf(covariance: Float64Array, count: number): Float64Array {
+  const n = count - 1;
+  const at = (i: number, j: number): number => covariance[i * count + j] as number;
+  return Float64Array.from({ length: n * n }, (_, m) => {
+    const [i, j] = [Math.floor(m / n), m % n];
+    return i === j ? 1 : at(i, j) / Math.sqrt(at(i, i) * at(j, j));
+  });
 }
 
 /** The modulus of a law, without the promise that it rises up to its test's end: the search may pass such places. */

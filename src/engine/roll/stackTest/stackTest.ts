@@ -2,8 +2,9 @@ import type { Finding, FindingCode, Severity } from '../../findings.js';
 import { studentTQuantile } from '../../numerics/distributions.js';
 import type { Length, Pressure, Ratio } from '../../units/quantity.js';
 import type { StackLaw } from '../../web/web.js';
-import { fitStackLaw, type LoadingData, type StackLawFit, stackParameters } from './fitStackLaw.js';
+import { fitStackLaw, type LoadingData, type StackLawFit } from './fitStackLaw.js';
 import { findLoadings } from './loadings.js';
+import { logarithmicParameters, stackParameters } from './stackParameters.js';
 
 /** A compression test of a stack of sheets, in the order of time. */
 export interface StackTest {
@@ -23,6 +24,8 @@ export interface FittedParameter {
 export interface FittedStackLaw {
   readonly law: StackLaw;
   readonly parameters: readonly FittedParameter[];
+  /** Between the logarithms of the parameters, between values where one may have any sign; rows in the order of `parameters`. */
+  readonly correlation: readonly (readonly number[])[];
   /** Root mean square and largest residual of the height, as shares of the height at rest. */
   readonly residualRms: Ratio;
   readonly residualLargest: Ratio;
@@ -306,20 +309,25 @@ function toFitted(fit: StackLawFit, independent: number): FittedStackLaw {
   const largest = fit.residuals.reduce((a, r) => Math.max(a, Math.abs(r)), 0);
   // Heights have one more parameter, their spread.
   const k = fit.count + 1;
+  const names = stackParameters(fit.name);
+  const logarithmic = logarithmicParameters(fit.name);
   const corrected = (2 * k * (k + 1)) / Math.max(1, independent - k - 1);
   return {
     law: fit.law,
-    parameters: stackParameters(fit.name).map((name, i) => {
+    parameters: names.map((name, i) => {
       const value = fit.parameters[i] as number;
       const half = reach * (fit.standardErrors[i] as number);
       return {
         name,
         value,
-        // c2 of a polynomial may be 0: it is fitted as it is.
-        interval95:
-          name === 'c2' ? [value - half, value + half] : [value * Math.exp(-half), value * Math.exp(half)],
+        interval95: logarithmic[i]
+          ? [value * Math.exp(-half), value * Math.exp(half)]
+          : [value - half, value + half],
       };
     }),
+    correlation: names.map((_, i) =>
+      Array.from(fit.correlation.subarray(i * names.length, (i + 1) * names.length)),
+    ),
     residualRms: Math.sqrt(fit.rss / n) / fit.heightAtRest,
     residualLargest: largest / fit.heightAtRest,
     evidence: independent * Math.log(fit.rss / n) + 2 * k + corrected,

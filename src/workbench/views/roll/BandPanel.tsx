@@ -1,11 +1,10 @@
 import type { ReactNode } from 'react';
 import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import { shortNumber } from '../../../engine/report/format.js';
+import { spreadWords } from '../../../engine/report/roll/spreadWords.js';
 import type { useBand } from './useBand.js';
 
-const percent = (share: number): string => `± ${shortNumber(100 * share)} %`;
-
-/** How sure a roll is: wound many times with its web as uncertain as it usually is. */
+/** How sure a roll is: wound many times with its web as uncertain as stated, else as usual. */
 export function BandPanel({ made }: { readonly made: ReturnType<typeof useBand> }): ReactNode {
   const { band } = made;
   return (
@@ -47,11 +46,7 @@ export function BandWords({ band }: { readonly band: RollBand }): ReactNode {
           {shortNumber(100 * slipShare)} % of {band.rolls} rolls.
         </p>
       )}
-      <p className="soft">
-        Drawn: modulus {percent(spread.modulus)}, pressures of the stack law {percent(spread.stackPressure)},
-        its slope {percent(spread.stackSlope)}, friction {percent(spread.friction)} (95 %); usual values, not
-        measured here.
-      </p>
+      <p className="soft">Drawn {spreadWords(spread)}; half widths of 95 %.</p>
     </>
   );
 }
