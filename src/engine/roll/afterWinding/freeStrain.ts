@@ -1,6 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import { solveTridiagonal } from '../../numerics/tridiagonal.js';
-import type { Caliper, Length, Modulus, Pressure, Ratio } from '../../units/quantity.js';
+import type { Caliper, Length, Modulus, Ratio } from '../../units/quantity.js';
 import { cothTerm, sinhTerm } from '../stress/cellTerms.js';
 import type { StackModulus } from '../stress/stackModulus.js';
 
@@ -24,6 +24,10 @@ export interface FreeStrain {
   readonly core: Ratio;
 }
 
+/** Passes over the modulus at the mean pressure, fewer once a pass changes nothing that counts: this share of the largest pressure. */
+const mostPasses = 3;
+const settled = 1e-6;
+
 /** Free strains beyond which the model of small strain says nothing. */
 const largestFreeStrain = 0.02;
 
@@ -44,49 +48,64 @@ export function pressureFromFreeStrain(
 ): Float64Array {
   requireSmall(along, through, core);
   const n = radius.length;
-  // g² at the pressure before, then at the mean of before and after.
-  let change = new Float64Array(n);
   const below = new Float64Array(n);
   const diagonal = new Float64Array(n);
   const above = new Float64Array(n);
   const source = new Float64Array(n);
+  // E_t·Δx² and 1/Δx of each cell, x = ln r: they do not change with the pressure.
+  const square = new Float64Array(n);
+  const inverse = new Float64Array(n);
   for (let i = 0; i < n; i++) {
     const r = radius[i] as number;
     const outer = (r + 0.5 * caliper) * (along[i] as number);
     const inner = i === 0 ? r * core : (r - 0.5 * caliper) * (along[i - 1] as number);
     const thick = i === 0 ? (through[0] as number) : (through[i] as number) + (through[i - 1] as number);
     source[i] = modulus * (outer - inner - 0.5 * caliper * thick);
+    const dx = Math.log1p(caliper / r);
+    square[i] = modulus * dx * dx;
+    inverse[i] = 1 / dx;
   }
-  for (let pass = 0; pass < 3; pass++) {
-    const at = (i: number): Pressure =>
-      i < n ? Math.max(0, (pressure[i] as number) + 0.5 * (change[i] as number)) : 0;
+  // g² at the pressure before, then at the mean of before and after; its last entry is the outside.
+  const mean = new Float64Array(n + 1);
+  let change: Float64Array = new Float64Array(n);
+  for (let pass = 0; pass < mostPasses; pass++) {
+    for (let i = 0; i < n; i++) mean[i] = Math.max(0, (pressure[i] as number) + 0.5 * (change[i] as number));
     diagonal.fill(0);
     diagonal[0] = -(modulus / coreStiffness + poisson);
     for (let i = 0; i < n; i++) {
-      const dx = Math.log1p(caliper / (radius[i] as number));
-      const q = (modulus * dx * dx) / stack.at(0.5 * (at(i) + at(i + 1)), radius[i]);
-      const off = sinhTerm(q) / dx;
-      const own = cothTerm(q) / dx;
+      const at = 0.5 * ((mean[i] as number) + (mean[i + 1] as number));
+      const q = (square[i] as number) / stack.at(at, radius[i]);
+      const off = sinhTerm(q) * (inverse[i] as number);
+      const own = cothTerm(q) * (inverse[i] as number);
       diagonal[i] = (diagonal[i] as number) - own;
       if (i + 1 >= n) continue;
       diagonal[i + 1] = (diagonal[i + 1] as number) - own;
       above[i] = off;
       below[i + 1] = off;
     }
-    change = solveTridiagonal(below, diagonal, above, source).map((q, i) => q / (radius[i] as number));
+    const next = solveTridiagonal(below, diagonal, above, source);
+    let [moved, largest] = [0, 0];
+    for (let i = 0; i < n; i++) {
+      next[i] = (next[i] as number) / (radius[i] as number);
+      moved = Math.max(moved, Math.abs((next[i] as number) - (change[i] as number)));
+      largest = Math.max(largest, pressure[i] as number);
+    }
+    change = next;
+    if (moved <= settled * largest) break;
   }
   return change;
 }
 
 function requireSmall(along: Float64Array, through: Float64Array, core: Ratio): void {
-  for (const strain of [...along, ...through, core])
-    if (!(Math.abs(strain) <= largestFreeStrain))
-      throw new TautlineError(
-        'argument_invalid',
-        { strain },
-        `a free strain of ${strain} is beyond what the model of small strain bears (${largestFreeStrain})`,
-        'check changes of temperature and moisture, and the coefficients of expansion',
-      );
+  for (const strains of [along, through, [core]])
+    for (const strain of strains)
+      if (!(Math.abs(strain) <= largestFreeStrain))
+        throw new TautlineError(
+          'argument_invalid',
+          { strain },
+          `a free strain of ${strain} is beyond what the model of small strain bears (${largestFreeStrain})`,
+          'check changes of temperature and moisture, and the coefficients of expansion',
+        );
 }
 
 /** Where pressure between laps is gone: the innermost such radius [m], undefined when it holds everywhere. Pressures [Pa]. Source: definition. */
