@@ -1,4 +1,5 @@
 import { describe, expect, it, test } from 'vitest';
+import { quantile } from '../../../../src/engine/numerics/quantile.js';
 import { createRandom } from '../../../../src/engine/numerics/random.js';
 import { fitStackLaw } from '../../../../src/engine/roll/stackTest/fitStackLaw.js';
 import { type StackSpread, stackDraws } from '../../../../src/engine/roll/stackTest/stackSpread.js';
@@ -313,4 +314,38 @@ describe('the correlation that a stack test states', () => {
       expect(stackDraws(law, spread)(createRandom(1)).law).toBe(law.law);
     }
   });
+});
+
+describe('what is drawn from a stack test', () => {
+  it('holds the strain of the true stack about as often as it says, and tells it far better than without the correlation', () => {
+    const pressure = 1e5;
+    const truth = demoStack.strain(pressure);
+    let inside = 0;
+    const widths: [number, number][] = [];
+    const tests = 120;
+    for (let k = 0; k < tests; k++) {
+      const data = stackTestData({ ...demoStack, loadings: 2, seed: `coverage ${k}` });
+      const { fits } = fitStackTest({ ...data, isLength: true, sheets: demoStack.sheets });
+      const fit = fits.find((f) => f.law.law === 'exponential');
+      if (fit === undefined) throw new Error('no exponential law');
+      const ends = (correlation: readonly (readonly number[])[]): [number, number] => {
+        const interval95 = fit.parameters.map((p) => p.interval95);
+        const draw = stackDraws(fit.law, { law: 'exponential', interval95, correlation });
+        const random = createRandom(k);
+        const strains = Array.from({ length: 1000 }, () =>
+          strainOf.exponential(thetaOf(draw(random)), pressure),
+        );
+        return [quantile(strains, 0.025), quantile(strains, 0.975)];
+      };
+      const [low, high] = ends(fit.correlation);
+      if (low <= truth && truth <= high) inside++;
+      const [wideLow, wideHigh] = ends(pair(0));
+      widths.push([high - low, wideHigh - wideLow]);
+    }
+    // 95 of a hundred; 120 tests know a share to 2 %, and an effective number of samples is itself an estimate
+    expect(inside / tests).toBeGreaterThan(0.88);
+    expect(inside / tests).toBeLessThan(1);
+    const sum = (k: 0 | 1): number => widths.reduce((a, w) => a + w[k], 0);
+    expect(sum(0) / sum(1)).toBeLessThan(0.6);
+  }, 60_000);
 });
