@@ -3,7 +3,7 @@ import { createSchedule } from '../../../../src/engine/program/schedule/schedule
 import { stackModulus } from '../../../../src/engine/roll/stress/stackModulus.js';
 import { windRoll } from '../../../../src/engine/roll/stress/windRoll.js';
 
-// Closed forms for a matched core, c = E_t/E_c + ν = g, so B = 0: r·P = r^g·∫ σ_w·s^−g ds from r to R, with lengths in core radii and s₀ = 1.
+// First for a matched core, c = E_t/E_c + ν = g, so B = 0: r·P = r^g·∫ σ_w·s^−g ds from r to R, with lengths in core radii and s₀ = 1.
 // Hyperbolic taper, σ_w = 1 − t·(1 − 1/s): r·P = r^g·{(1 − t)·[r^(1−g) − R^(1−g)]/(g − 1) + t·[r^−g − R^−g]/g}.
 const pressureOf = (g: number, t: number, R: number) => (r: number) =>
   (r ** g * (((1 - t) * (r ** (1 - g) - R ** (1 - g))) / (g - 1) + (t * (r ** -g - R ** -g)) / g)) / r;
@@ -102,6 +102,96 @@ describe('an isotropic roll', () => {
     close(
       thin.map((p, k) => 2 * p - (thick[k] as number)),
       closed,
+    );
+  });
+});
+
+// Any core: φ(x) = x^g + B·x^−g with B = (g − c)/(g + c), c = E_t/E_c + ν.
+describe('a roll on a core of any stiffness with a constant radial modulus', () => {
+  const nu = 0.05;
+  const R = 3;
+  const windOn = (g: number, c: number, laps: number, sigma: (x: number) => number) =>
+    windRoll({
+      laps,
+      caliper: (R - 1) / laps,
+      coreRadius: 1,
+      modulus,
+      poisson: nu,
+      stack: stackModulus({ law: 'constant', modulus: modulus / g ** 2 }),
+      coreStiffness: modulus / (c - nu),
+      woundOn: (_lap, r) => ((R - 1) / laps) * sigma(r),
+    });
+  const phiOf = (g: number, c: number) => {
+    const b = (g - c) / (g + c);
+    return {
+      phi: (x: number): number => x ** g + b * x ** -g,
+      slope: (x: number): number => g * (x ** (g - 1) - b * x ** (-g - 1)),
+    };
+  };
+  const cores = [
+    [5, 0.7],
+    [5, 12],
+    [1.5, 0.4],
+    [9, 60],
+  ] as const;
+
+  test.each(cores)('one lap more adds T/r·φ(r)/φ(s): g = %d, c = %d', (g, c) => {
+    const laps = 400;
+    const h = (R - 1) / laps;
+    const { phi } = phiOf(g, c);
+    const [before, after] = [laps - 1, laps].map((n) => {
+      const { pressure } = windRoll({
+        laps: n,
+        caliper: h,
+        coreRadius: 1,
+        modulus,
+        poisson: nu,
+        stack: stackModulus({ law: 'constant', modulus: modulus / g ** 2 }),
+        coreStiffness: modulus / (c - nu),
+        woundOn: () => 200,
+      });
+      return pressure;
+    }) as [Float64Array, Float64Array];
+    const s = R - h;
+    for (const i of [0, 1, 100, 200, 398, 399]) {
+      const r = 1 + i * h;
+      const added = (after[i] as number) - (before[i] ?? 0);
+      // where little is added it is the difference of two large pressures: rounding of the size of the pressure there
+      expect(Math.abs(added - ((200 / r) * phi(r)) / phi(s))).toBeLessThan(
+        1e-12 * (after[i] as number) + 1e-9,
+      );
+    }
+  });
+
+  test.each(cores)('pressure and hoop stress are the integrals over the build: g = %d, c = %d', (g, c) => {
+    const sigma = (x: number): number => 1 - 0.5 * (1 - 1 / x);
+    const { phi, slope } = phiOf(g, c);
+    /** ∫ σ_w/φ ds from r to R by Simpson's rule. */
+    const integral = (r: number): number => {
+      const n = 2000;
+      let sum = 0;
+      for (let k = 0; k <= n; k++) {
+        const s = r + ((R - r) * k) / n;
+        sum += ((k === 0 || k === n ? 1 : k % 2 === 1 ? 4 : 2) * sigma(s)) / phi(s);
+      }
+      return (sum * (R - r)) / n / 3;
+    };
+    const places = [0.25, 0.5, 0.75];
+    const at = (laps: number): number[] => {
+      const { pressure, hoopStress } = windOn(g, c, laps, sigma);
+      return places.flatMap((share) => {
+        const i = share * laps;
+        // at an interface, half of the laps at its two sides
+        return [pressure[i] as number, 0.5 * ((hoopStress[i - 1] as number) + (hoopStress[i] as number))];
+      });
+    };
+    const [thick, thin] = [at(4000), at(8000)] as [number[], number[]];
+    close(
+      thin.map((p, k) => 2 * p - (thick[k] as number)),
+      places.flatMap((share) => {
+        const r = 1 + share * (R - 1);
+        return [(phi(r) * integral(r)) / r, sigma(r) - slope(r) * integral(r)];
+      }),
     );
   });
 });
