@@ -1,7 +1,7 @@
 import { TautlineError } from '../../errors.js';
 import { solveTridiagonal } from '../../numerics/tridiagonal.js';
 import type { Caliper, Length, Modulus, Ratio } from '../../units/quantity.js';
-import { cothTerm, sinhTerm } from '../stress/cellTerms.js';
+import { neighbourTerm, ownTerm } from '../stress/cellTerms.js';
 import type { StackModulus } from '../stress/stackModulus.js';
 
 /** What a wound roll is made of, as its stresses change after winding. */
@@ -75,8 +75,8 @@ export function pressureFromFreeStrain(
     for (let i = 0; i < n; i++) {
       const at = 0.5 * ((mean[i] as number) + (mean[i + 1] as number));
       const q = (square[i] as number) / stack.at(at, radius[i]);
-      const off = sinhTerm(q) * (inverse[i] as number);
-      const own = cothTerm(q) * (inverse[i] as number);
+      const off = neighbourTerm(q) * (inverse[i] as number);
+      const own = ownTerm(q) * (inverse[i] as number);
       diagonal[i] = (diagonal[i] as number) - own;
       if (i + 1 >= n) continue;
       diagonal[i + 1] = (diagonal[i + 1] as number) - own;

@@ -1,5 +1,5 @@
 import { TautlineError } from '../../errors.js';
-import { sizeCell, type Winding } from './winding.js';
+import { settle, sizeCell, type Winding } from './winding.js';
 import type { FineWindow } from './windingInput.js';
 
 /** @throws TautlineError argument_invalid for a window that follows nothing */
@@ -41,12 +41,13 @@ const firstAround = (group: number): number => Math.max(0, group - 1);
  * still followed.
  */
 export function thin(winding: Winding, { fine, thinning }: FineWindow, thinned: Thinned): void {
-  const { lapAt, radius, pressure, nodes } = winding;
   if (thinning === 1) return;
+  const { lapAt, radius, pressure, nodes } = winding;
   const newest = lapAt[nodes - 1];
   // A group is due together with the two behind it still followed lap by lap: it is interpolated from them.
   const group = (newest - Math.max(fine, 3 * thinning)) / thinning - 1;
   if (!(group >= 0 && Number.isInteger(group))) return;
+  settle(winding);
   const first = group * thinning;
   const at = nodes - 1 - (newest - first);
   const load = (node: number): number => radius[node] * pressure[node];
@@ -61,11 +62,10 @@ export function thin(winding: Winding, { fine, thinning }: FineWindow, thinned: 
     lapAt,
     radius,
     pressure,
-    winding.square,
-    winding.inverse,
+    winding.width,
     winding.perRadius,
-    winding.ratio,
-    winding.increment,
+    winding.shape,
+    winding.slope,
   ])
     values.copyWithin(at + 1, after, nodes);
   winding.nodes = nodes - thinning + 1;

@@ -1,12 +1,12 @@
 import { TautlineError } from '../../errors.js';
 import type { Caliper } from '../../units/quantity.js';
 import { everyLap, nodesAtMost, requireWindow, startThinned, thin } from './fineWindow.js';
-import { foreseeLap, layLap, pullTight, startWinding } from './winding.js';
-import type { WindingInput, WoundRoll } from './windingInput.js';
+import { foreseeLap, layLap, pullTight, settle, Winding } from './winding.js';
+import type { PartRoll, WindingInput, WoundRoll } from './windingInput.js';
 
 function requireInput(input: WindingInput): void {
   requireWindow(input.window);
-  const { laps, caliper, coreRadius, modulus, coreStiffness, poisson } = input;
+  const { laps, caliper, coreRadius, modulus, coreStiffness, poisson, lookAt = [] } = input;
   if (
     Number.isInteger(laps) &&
     laps >= 1 &&
@@ -14,7 +14,8 @@ function requireInput(input: WindingInput): void {
     coreRadius > 0 &&
     modulus > 0 &&
     coreStiffness > 0 &&
-    Number.isFinite(caliper + coreRadius + modulus + poisson)
+    Number.isFinite(caliper + coreRadius + modulus + poisson) &&
+    lookAt.every((wound) => Number.isInteger(wound) && wound >= 1 && wound <= laps)
   )
     return;
   throw new TautlineError(
@@ -45,17 +46,24 @@ export function windRoll(input: WindingInput): WoundRoll {
   const { laps, caliper, coreRadius, window } = input;
   const radius = Float64Array.from({ length: laps }, (_, i) => coreRadius + i * caliper);
   const woundOn = Float64Array.from({ length: laps }, (_, k) => input.woundOn(k, radius[k]));
-  const winding = startWinding(input, window === undefined ? laps : nodesAtMost(laps, window));
+  const winding = new Winding(input, window === undefined ? laps : nodesAtMost(laps, window));
   const thinned = window && startThinned(laps, window);
   const isTwice = input.update === 'corrected';
+  const looks = [...(input.lookAt ?? [])].sort((a, b) => a - b);
+  const during: PartRoll[] = [];
+  const pressureNow = (wound: number): Float64Array => {
+    settle(winding);
+    return window && thinned ? everyLap(winding, window, thinned, wound) : winding.pressure.slice(0, wound);
+  };
   for (let k = 0; k < laps; k++) {
     layLap(winding, k, radius[k]);
     if (isTwice) foreseeLap(winding, woundOn[k]);
     pullTight(winding, woundOn[k]);
+    while (looks[during.length] === k + 1) during.push({ laps: k + 1, pressure: pressureNow(k + 1) });
     if (window && thinned) thin(winding, window, thinned);
   }
-  const pressure = window && thinned ? everyLap(winding, window, thinned, laps) : winding.pressure;
-  return { radius, pressure, woundOn, hoopStress: hoopStress(radius, pressure, caliper) };
+  const pressure = pressureNow(laps);
+  return { radius, pressure, woundOn, hoopStress: hoopStress(radius, pressure, caliper), during };
 }
 
 /**

@@ -34,6 +34,14 @@ export interface WindingInput {
   readonly update?: StressUpdate;
   /** Follow only the newest laps one by one; every lap when left out. */
   readonly window?: FineWindow;
+  /** Numbers of laps after which the pressure of the unfinished roll is kept, in any order. */
+  readonly lookAt?: readonly number[];
+}
+
+/** An unfinished roll: the pressure under each of its laps. */
+export interface PartRoll {
+  readonly laps: number;
+  readonly pressure: Float64Array;
 }
 
 /** What is in the roll. Entry i of each array belongs to the interface under lap i + 1, at radius rc + i·h; hoop stress is that of the lap. */
@@ -42,4 +50,6 @@ export interface WoundRoll {
   readonly pressure: Float64Array;
   readonly hoopStress: Float64Array;
   readonly woundOn: Float64Array;
+  /** While it was wound, after the numbers of laps that were asked for, from the smallest. */
+  readonly during: readonly PartRoll[];
 }
