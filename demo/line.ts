@@ -146,6 +146,40 @@ limits:
 design: { target: flat-pressure, wanted: 0.05 }
 `;
 
+/** A second roll of that winder, of a web that lets no air through. */
+export const filmRollYaml = `# yaml-language-server: $schema=../../schemas/roll.schema.json
+# INVENTED roll of the demonstration line's winder: a film, which takes air along where paper lets it through. Every number is made up.
+schema: tautline/roll@1
+name: film 25 with air (invented)
+invented: true
+web:
+  width_m: 1.6
+  caliper_um: 25
+  modulus_GPa: 4.5
+  poisson: 0.01
+  density_kgm3: 1390
+  friction: 0.3
+  roughness_um: 0.5
+  strength_N_per_m: 3000
+  stack: { law: exponential, K1_kPa: 3, K2: 120 }
+core: { outer_diameter_m: 0.1, bore_diameter_m: 0.084, modulus_GPa: 206, poisson: 0.3 }
+wind:
+  finished_diameter_m: 0.3
+  tension: { law: linear, start_N_per_m: 125, end_N_per_m: 105 }
+  torque_differential: { law: linear, start_N_per_m: 70, end_N_per_m: 55 }
+  nip_N_per_m: 200
+  method: centre-surface
+  # Of the film that would pass without a nip this share stays, as if measured by the diameter of rolls wound at two speeds.
+  air: { film_share: 0.05 }
+speed_m_per_min: 150
+stop: { deceleration_m_per_s2: 0.4, braked_at: core }
+# It stops, cools on its steel core, and creeps on the shelf.
+after_winding:
+  expansion: { along_per_K: 17e-6, through_per_K: 60e-6, core_per_K: 12e-6 }
+  creep: { shares: [0.05, 0.1], times_h: [1, 24] }
+  steps: [{ comes_to_rest: true }, { temperature_change_K: -5 }, { time_h: 48 }]
+`;
+
 export interface Visit {
   readonly visit: 'as-found' | 'as-left';
   readonly friction: Friction;

@@ -9,7 +9,7 @@ import { record, toCsv } from '../test/support/plant/plant.js';
 import { Random } from '../test/support/plant/random.js';
 import { buildRig, dragTruth } from '../test/support/plant/rig.js';
 import { fullTest } from '../test/support/plant/scripts.js';
-import { type DemoDrive, demoDrives, lineYaml, productYaml, rollYaml } from './line.js';
+import { type DemoDrive, demoDrives, filmRollYaml, lineYaml, productYaml, rollYaml } from './line.js';
 
 const seed = 2026;
 
@@ -29,6 +29,7 @@ export function* demoFiles(): Generator<readonly [path: string, text: string]> {
   yield ['line.yaml', lineYaml];
   yield ['products/coated-paper-80.yaml', productYaml];
   yield ['rolls/coated-paper-80.yaml', rollYaml];
+  yield ['rolls/film-25.yaml', filmRollYaml];
   const truth: object[] = [];
   for (const demo of demoDrives) {
     const drivePath = `drives/${demo.file}.yaml`;

@@ -15,6 +15,7 @@ import { designTargets, toDesignLimits, toDesignTarget } from '../engine/project
 import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
 import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
 import { makeFormat } from '../engine/report/format.js';
+import { rollStates } from '../engine/report/roll/afterWords.js';
 import { rollFigure } from '../engine/report/roll/figures.js';
 import { spreadWords } from '../engine/report/roll/spreadWords.js';
 import { renderStandaloneFigure } from '../engine/report/svg/standalone.js';
@@ -200,38 +201,20 @@ const caution = [
 ].join('\n');
 
 /** The roll after each step that follows winding. */
-function afterText(
-  { after, corePressure, pressure, slipCases }: RollPrediction,
-  units: UnitSystem,
-): string[] {
-  if (after.length === 0) return [];
+function afterText(roll: RollPrediction, units: UnitSystem): string[] {
+  if (roll.after.length === 0) return [];
   const show = (x: number): string => formatQuantity(x, 'pressure', units, 4);
-  const highest = pressure.reduce((a, b) => Math.max(a, b), 0);
-  const least = (cases: RollPrediction['slipCases']): string =>
-    cases.length === 0 ? '' : formatNumber(Math.min(...cases.map((c) => c.smallest.value)), 3);
-  const happens = ({ step: { temperature, moisture, time, comesToRest } }: (typeof after)[number]): string =>
-    [
-      temperature === undefined ? '' : formatQuantity(temperature, 'temperatureDifference', units),
-      moisture === undefined ? '' : `moisture ${formatNumber(100 * moisture, 3)} %`,
-      time === undefined ? '' : `creep ${formatQuantity(time, 'time', units)}`,
-      comesToRest === true ? 'at rest' : '',
-    ]
-      .filter((s) => s !== '')
-      .join(', ');
   return [
     'after winding:',
     textTable(
       ['step', 'at the core', 'highest pressure', 'smallest slip margin', ''],
-      [
-        ['wound', show(corePressure), show(highest), least(slipCases), ''],
-        ...after.map((a) => [
-          happens(a),
-          show(a.corePressure),
-          show(a.highestPressure),
-          least(a.slipCases),
-          a.loosensAt === undefined ? '' : `loose at ${formatQuantity(a.loosensAt, 'length', units)}`,
-        ]),
-      ],
+      rollStates(roll, (key, si) => formatQuantity(si, key, units, 3)).map((s) => [
+        s.words,
+        show(s.corePressure),
+        show(s.highestPressure),
+        s.smallestSlip === undefined ? '' : formatNumber(s.smallestSlip, 3),
+        s.loosensAt === undefined ? '' : `loose at ${formatQuantity(s.loosensAt, 'length', units)}`,
+      ]),
     ),
     '',
   ];

@@ -15,6 +15,7 @@ const path = '/roll/coated-paper-80';
 const onDisk = () =>
   parse(readFileSync(join(workbench.server.folder, 'rolls', 'coated-paper-80.yaml'), 'utf8')) as {
     wind: { tension: { start_N_per_m: number } };
+    after_winding: object;
   };
 const openRoll = async (at = path): Promise<Page> => {
   const page = await workbench.open(at);
@@ -79,7 +80,8 @@ describe('the roll', () => {
       /Taper is (not needed|the right lever|not the lever)|Taper (helps|makes)/,
     );
     // pressure, stress, tension and margin, and their legends
-    expect(await page.locator('.figure .line.second-reference').count()).toBe(8);
+    const figure = page.locator('.figure-plot').first();
+    expect(await figure.locator('.figure .line.second-reference').count()).toBe(8);
   });
 
   test('designs a schedule, shows it beside the roll, and puts it into the file when it is taken', async () => {
@@ -128,6 +130,86 @@ describe('the roll', () => {
     await page.getByRole('button', { name: 'Wind it many times' }).waitFor();
   });
 
+  test('says what happens after winding, anew when a step changes; saved, and undone', async () => {
+    const page = await openRoll();
+    const table = page.locator('section[aria-label="As wound and after each step"] tbody');
+    const core = (): Promise<number[]> =>
+      table
+        .locator('tr')
+        .evaluateAll((rows) => rows.map((r) => Number(r.children[1]?.textContent?.replace('−', '-'))));
+    const drawn = (): Promise<(string | null)[]> =>
+      page
+        .locator('section[aria-labelledby="after-title"] .figure path.line.model')
+        .evaluateAll((paths) => paths.map((p) => p.getAttribute('d')));
+    await table.waitFor();
+    expect(await table.locator('tr td:first-child').allTextContents()).toEqual([
+      'as wound',
+      '1: comes to rest',
+      '2: cools by 10 K',
+      '3: takes up 0.3 % of moisture',
+    ]);
+    const [before, line] = [await core(), await drawn()];
+    const cools = page.getByRole('group', { name: 'Step 2' }).getByRole('textbox', { name: 'Warms by' });
+    await cools.fill('-20');
+    await cools.press('Enter');
+    await table.getByText('2: cools by 20 K').waitFor();
+    const after = await core();
+    // the web shrinks more through its thickness than the steel core does: twice the cooling takes twice the pressure, about
+    expect(after[0]).toBe(before[0]);
+    const [was, is] = [before, after].map((c) => (c[1] as number) - (c[2] as number)) as [number, number];
+    expect(is / was).toBeGreaterThan(1.7);
+    expect(is / was).toBeLessThan(2.3);
+    expect(await drawn()).not.toEqual(line);
+
+    await page.getByRole('button', { name: 'Add a step' }).click();
+    await table.getByText('4: keeps its temperature').waitFor();
+    await page.getByRole('button', { name: 'Remove step 4' }).click();
+    await page.getByText('Expansion and swelling').click();
+    const swells = page.getByRole('group', { name: 'Swelling' }).getByLabel('Through the web');
+    await swells.fill('0.4');
+    await swells.press('Enter');
+    // what swells through its thickness presses, so half of that presses less
+    await expect.poll(async () => (await core())[3]).toBeLessThan(after[3] as number);
+    await page.keyboard.press('Control+s');
+    await page.getByText('As on disk').waitFor();
+    expect(onDisk().after_winding).toMatchObject({
+      swelling: { through: 0.4 },
+      steps: [{ comes_to_rest: true }, { temperature_change_K: -20 }, { moisture_change: 0.003 }],
+    });
+    for (let k = 0; k < 4; k++) await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(core).toEqual(before);
+    await page.keyboard.press('Control+s');
+    await page.getByText('As on disk').waitFor();
+  });
+
+  test('a roll of film shows its air, which its speed and a checkbox take away', async () => {
+    const page = await openRoll('/roll/film-25');
+    const air = page.locator('section[aria-labelledby="air-title"]');
+    await air.waitFor();
+    const facts = page.locator('dl.facts');
+    expect(await facts.textContent()).toMatch(/Air taken along.*µm a lap, of which .* stay under pressure/);
+    const carried = async (): Promise<number> =>
+      Number(/Air taken along([\d.]+)/.exec((await facts.textContent()) ?? '')?.[1]);
+    const before = await carried();
+    const speed = page.getByRole('textbox', { name: 'Web speed' });
+    await speed.fill('75');
+    await speed.press('Enter');
+    // the foil bearing's film goes with v^(2/3), apart from the tension that the web's mass takes
+    await expect.poll(async () => (await carried()) / before).toBeLessThan(0.7);
+    expect((await carried()) / before).toBeCloseTo(0.5 ** (2 / 3), 1);
+    await page.getByRole('checkbox', { name: 'Takes air along' }).uncheck();
+    await air.waitFor({ state: 'detached' });
+    await page.getByRole('checkbox', { name: 'Takes air along' }).check();
+    await air.waitFor();
+    // a share that is not stated counts as all of the film
+    expect(await page.getByText('measure it').isVisible()).toBe(true);
+    const stop = page.getByRole('textbox', { name: 'Stops with' });
+    await stop.fill('0');
+    await stop.press('Enter');
+    await page.getByText('no stop is judged').waitFor();
+    await expect.poll(async () => await facts.textContent()).not.toContain('Layers hold, stop');
+  });
+
   test('a design can be cancelled', async () => {
     const page = await openRoll();
     await page.getByRole('button', { name: 'Design' }).click();
@@ -140,4 +222,11 @@ describe('the roll', () => {
     expectAccessible(workbench, path, (page) =>
       page.locator('section[aria-labelledby="taper-title"]').waitFor(),
     ));
+
+  test('nor in a roll with air and its coefficients unfolded', () =>
+    expectAccessible(workbench, '/roll/film-25', async (page) => {
+      await page.locator('section[aria-labelledby="air-title"]').waitFor();
+      await page.locator('section[aria-labelledby="taper-title"]').waitFor();
+      await page.getByText('Expansion and swelling').click();
+    }));
 });

@@ -54,7 +54,13 @@ describe('after_winding in a roll document', () => {
 `);
     const { code, out } = run(text);
     expect(code).toBe(0);
-    for (const words of ['after winding:', '−20.0 K', 'moisture 1.00 %', 'creep', 'layers compressed'])
+    for (const words of [
+      'after winding:',
+      'cools by 20.0 K',
+      'takes up 1 % of moisture',
+      'creeps for 2 days',
+      'layers compressed',
+    ])
       expect(out).toContain(words);
     const r = result(text);
     expect(r.after).toHaveLength(3);

@@ -47,6 +47,9 @@ describe('commissioning the demonstration lines', () => {
     );
     const html = readFileSync(join(line, 'handover/commissioning-report.html'), 'utf8');
     expect(html).toMatch(/Roll: coated paper 80[\s\S]*Does taper help\?[\s\S]*maximum taper/);
+    expect(html).toMatch(
+      /3: takes up 0\.3 % of moisture[\s\S]*Roll: film 25[\s\S]*Air between the laps[\s\S]*3: creeps for 2 days/,
+    );
     expect(sections(html)).toEqual([
       'overview',
       'line',
@@ -57,6 +60,7 @@ describe('commissioning the demonstration lines', () => {
       'torques-coated-paper-80-invented',
       'program-coated-paper-80-invented',
       'roll-coated-paper-80-on-a-steel-core-invented',
+      'roll-film-25-with-air-invented',
       'method',
       'sign-off',
     ]);

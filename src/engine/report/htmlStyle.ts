@@ -67,7 +67,8 @@ const print = `
   .own-page h2 { margin-top: 0; }
   h2, h3, caption, .lead, summary { break-after: avoid; }
   figure, tr, .findings li, .cautions li, .signoff, .facts { break-inside: avoid; }
-  thead { display: table-header-group; }
+  thead { display: table-header-group; break-after: avoid; }
+  tbody tr:first-child { break-before: avoid; }
   table { font-size: 9pt; }
   .cautions { font-size: 9.5pt; line-height: 1.3; }
   th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }

@@ -3,6 +3,9 @@ import { type Document, isAlias, isMap, isScalar, parseDocument } from 'yaml';
 /** A place in a document: keys of maps and indices of lists. */
 export type Path = readonly (string | number)[];
 
+/** What is put into a text: a scalar, or a map that is written in one line. */
+export type Value = number | string | boolean | { readonly [key: string]: unknown };
+
 /** A pointer as findings state it: sections.3.drum */
 export const pathOf = (pointer: string): Path =>
   pointer === '' ? [] : pointer.split('.').map((key) => (/^\d+$/.test(key) ? Number(key) : key));
@@ -14,22 +17,19 @@ const parse = (text: string): Document =>
  * A text with the values at some places replaced, and nothing else: comments, order, quotes and spacing of the rest stay to the byte. A place
  * that is not there yet is added to its map, in the way in which the map is written. @throws Error when a place cannot be: its map is not there
  */
-export function setValues(
-  text: string,
-  edits: readonly (readonly [path: Path, value: number | string])[],
-): string {
+export function setValues(text: string, edits: readonly (readonly [path: Path, value: Value])[]): string {
   let out = text;
   for (const [path, value] of edits) out = setValue(out, path, value);
   return out;
 }
 
-function setValue(text: string, path: Path, value: number | string): string {
+function setValue(text: string, path: Path, value: Value): string {
   const document = parse(text);
   const node = document.getIn(path, true);
   // only what stands here itself: a value that is shared by an anchor or alias also belongs to others
   if (isScalar(node) && node.range && !node.anchor) {
     const [from, to] = node.range;
-    return text.slice(0, from) + plainScalar(value) + text.slice(to);
+    return text.slice(0, from) + written(value) + text.slice(to);
   }
   const above = document.getIn(path.slice(0, -1), true);
   if (!isMap(above) && path.length > 1 && !isAlias(node))
@@ -38,10 +38,10 @@ function setValue(text: string, path: Path, value: number | string): string {
     const end = text.lastIndexOf('}', above.range[1] - 1);
     const before = text.slice(0, end).trimEnd();
     const comma = before.endsWith('{') || before.endsWith(',') ? ' ' : ', ';
-    return `${before}${comma}${String(path.at(-1))}: ${plainScalar(value)} ${text.slice(end)}`;
+    return `${before}${comma}${String(path.at(-1))}: ${written(value)} ${text.slice(end)}`;
   }
   if (isMap(above) && !above.flow && above.items.length > 0 && !document.hasIn(path))
-    return insertLine(text, above, `${String(path.at(-1))}: ${plainScalar(value)}`);
+    return insertLine(text, above, `${String(path.at(-1))}: ${written(value)}`);
   document.setIn(path, value);
   return print(document);
 }
@@ -72,21 +72,24 @@ export function replaceNode(text: string, path: Path, value: unknown, isFlow = t
     | undefined;
   if (isFlow && old?.range && !old.anchor) {
     // written on its own it goes into the place of the old one, and the rest stays to the byte
-    const own = parseDocument('x: y');
-    own.set('x', node);
-    const written = own
-      .toString({ lineWidth: 0, flowCollectionPadding: true })
-      .replace(/^x:\s*/, '')
-      .trimEnd();
     const kept = text.slice(0, old.range[0]);
     const [, to] = old.range;
     const end = text.slice(0, to).trimEnd().length;
     const joint =
       kept.trimEnd().endsWith(':') && kept.endsWith('\n') ? `${kept.trimEnd()} ` : trimBlock(kept);
-    return joint + written + text.slice(Math.max(end, old.range[0]));
+    return joint + inOneLine(node) + text.slice(Math.max(end, old.range[0]));
   }
   document.setIn(path, node);
   return print(document);
+}
+
+/** A node as it is written behind its key. */
+function inOneLine(node: unknown): string {
+  const own = parseDocument('x: y');
+  own.set('x', node);
+  return print(own)
+    .replace(/^x:\s*/, '')
+    .trimEnd();
 }
 
 /** A block value begins on the line below its key: written in flow it moves up to it. */
@@ -110,9 +113,10 @@ export function insertItem(text: string, path: Path, index: number, value: unkno
 const print = (document: Document): string =>
   document.toString({ lineWidth: 0, flowCollectionPadding: true });
 
-/** A scalar as YAML reads it back. Numbers have no digits that mean nothing. */
-function plainScalar(value: number | string): string {
-  if (typeof value === 'number') return String(value);
+/** A value as YAML reads it back. Numbers have no digits that mean nothing. */
+function written(value: Value): string {
+  if (typeof value === 'object') return inOneLine(parseDocument('').createNode(value, { flow: true }));
+  if (typeof value !== 'string') return String(value);
   const bare = /^[A-Za-z][\w -]*$/.test(value) && !/^(true|false|null|yes|no|on|off)$/i.test(value);
   return bare ? value : JSON.stringify(value);
 }

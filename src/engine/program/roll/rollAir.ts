@@ -31,6 +31,8 @@ export interface AiredRoll {
   readonly held: (pressure: Float64Array) => Float64Array;
 }
 
+/** Share of the friction below which laps float: they can slide sideways. */
+export const floatsBelow: Ratio = 0.5;
 /** The mean thickness of a lap is repeated until it changes by less. */
 const settled = 2e-3;
 const mostRounds = 4;
@@ -183,7 +185,7 @@ export function airFindings(input: RollInput, aired: AiredRoll | undefined, unit
   // The outermost laps float under hardly any pressure in every roll; they are asked for little.
   const inside = frictionShare.subarray(0, Math.max(1, Math.floor(0.95 * frictionShare.length)));
   const least = inside.reduce((a, b) => Math.min(a, b), 1);
-  if (least < 0.5)
+  if (least < floatsBelow)
     add(
       'air_floats_laps',
       'warn',

@@ -7,8 +7,12 @@ import { formatNumber } from '../../units/format.js';
 import { slug } from '../escape.js';
 import { findingItems } from '../findingItems.js';
 import type { Format } from '../format.js';
-import type { Block, Fact, Section, Table } from '../reportTree.js';
+import type { Block, Section, Table } from '../reportTree.js';
+import { afterCaption, afterFigure } from './afterFigure.js';
+import { rollStates } from './afterWords.js';
+import { airFigure } from './airFigure.js';
 import { rollComparisonFigure } from './figures.js';
+import { rollFacts } from './rollFacts.js';
 import { spreadWords } from './spreadWords.js';
 
 /** A roll of the folder with what winding leaves in it. */
@@ -40,7 +44,7 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
       ...(present.findings.length > 0
         ? [{ kind: 'findings' as const, findings: findingItems(present.findings) }]
         : []),
-      { kind: 'facts', facts: factsOf(present, format) },
+      { kind: 'facts', facts: rollFacts(present, format) },
       {
         kind: 'figure',
         figure: rollComparisonFigure(
@@ -60,6 +64,8 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
       { kind: 'paragraph', text: lever },
       { kind: 'list', items: rest },
       { kind: 'table', table: taperTable(advice, format) },
+      ...airBlocks(id, present, format),
+      ...afterBlocks(id, present, format),
       ...(design ? designBlocks(id, present, design, format) : []),
       {
         kind: 'paragraph',
@@ -69,21 +75,56 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
   };
 }
 
-function factsOf(p: RollPrediction, format: Format): Fact[] {
+function airBlocks(id: string, roll: RollPrediction, format: Format): Block[] {
+  const figure = airFigure(id, roll, format);
+  if (figure === undefined) return [];
   return [
-    { label: 'Laps', value: String(p.radius.length) },
-    { label: 'Pressure at the core', value: format.withUnit('pressure', p.corePressure) },
+    { kind: 'heading', text: 'Air between the laps' },
     {
-      label: 'Smallest hoop stress',
-      value: `${format.withUnit('pressure', p.minimumHoopStress.value)} at a radius of ${format.withUnit('length', p.minimumHoopStress.radius)}`,
+      kind: 'figure',
+      figure,
+      caption:
+        'No air leaves at the edges. The outermost laps float under hardly any pressure in every roll that takes air along.',
     },
-    ...p.slipCases
-      .filter((c) => Number.isFinite(c.smallest.value))
-      .map((c) => ({
-        label: `Layers hold, ${c.name}`,
-        value: `${formatNumber(c.smallest.value, 3)} times what is asked, least at a radius of ${format.withUnit('length', c.smallest.radius)}`,
-      })),
   ];
+}
+
+function afterBlocks(id: string, roll: RollPrediction, format: Format): Block[] {
+  const figure = afterFigure(id, roll, format);
+  if (figure === undefined) return [];
+  return [
+    { kind: 'heading', text: 'After winding' },
+    { kind: 'figure', figure, caption: afterCaption(roll) },
+    { kind: 'table', table: afterTable(roll, format) },
+  ];
+}
+
+function afterTable(roll: RollPrediction, format: Format): Table {
+  const pressure = format.unit('pressure');
+  return {
+    caption: 'The roll as wound and after each step, one after the other.',
+    columns: [
+      { heading: 'Step', align: 'text' },
+      { heading: 'Pressure at the core', unit: pressure, align: 'number' },
+      { heading: 'Highest pressure', unit: pressure, align: 'number' },
+      { heading: 'Smallest slip margin', align: 'number' },
+      { heading: 'Loose at a radius of', unit: format.unit('length'), align: 'number' },
+    ],
+    rows: rollStates(roll, format.withUnit).map((s) => [
+      { text: s.words },
+      { text: format.number('pressure', s.corePressure) },
+      { text: format.number('pressure', s.highestPressure) },
+      s.smallestSlip === undefined
+        ? { text: '–' }
+        : {
+            text: formatNumber(s.smallestSlip, 3),
+            tone: s.smallestSlip < 1 ? ('refuse' as const) : ('good' as const),
+          },
+      s.loosensAt === undefined
+        ? { text: '–' }
+        : { text: format.number('length', s.loosensAt), tone: 'warn' as const },
+    ]),
+  };
 }
 
 function taperTable({ variants }: TaperAdvice, format: Format): Table {

@@ -74,8 +74,8 @@ export interface LineMark extends MarkBase {
   readonly kind: 'line';
   readonly x: Samples;
   readonly y: Samples;
-  /** A second reference is dash-dotted. */
-  readonly meaning: 'model' | 'reference' | 'second-reference' | 'extrapolated';
+  /** A second reference is dash-dotted, a third dashed with two dots. */
+  readonly meaning: 'model' | 'reference' | 'second-reference' | 'third-reference' | 'extrapolated';
 }
 
 export interface BandMark extends MarkBase {

@@ -20,6 +20,7 @@ export const figureStyle = `
 .figure .line { fill: none; stroke: var(--c); stroke-width: 2; stroke-linejoin: round; }
 .figure .line.reference { stroke-dasharray: 8 5; }
 .figure .line.second-reference { stroke-dasharray: 10 4 2 4; }
+.figure .line.third-reference { stroke-dasharray: 12 3 2 3 2 3; }
 .figure .line.extrapolated { stroke-dasharray: 1 5; stroke-linecap: round; stroke-width: 2.4; }
 .figure .line.model.neutral { stroke: var(--ink); stroke-width: 1.4; }
 .figure .trace { fill: none; stroke: var(--c); stroke-width: 1.8; stroke-linecap: round; opacity: .8; }

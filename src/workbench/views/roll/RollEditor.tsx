@@ -12,7 +12,6 @@ import { type RollDocument, toRollInput } from '../../../engine/project/roll/rol
 import { type ComparedRoll, rollComparisonFigure } from '../../../engine/report/roll/figures.js';
 import type { Problem } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
-import { NumberEntry } from '../../components/NumberEntry.js';
 import { FigurePlot } from '../../components/plot/FigurePlot.js';
 import { Waiting } from '../../components/Waiting.js';
 import { asProblem } from '../../line/readLine.js';
@@ -20,11 +19,12 @@ import { KnobPanel } from '../../schedules/KnobPanel.js';
 import { setSchedule } from '../../schedules/setSchedule.js';
 import type { DraftHandle } from '../../state/drafts.js';
 import { axisFormat, useUnits } from '../../state/units.js';
-import { setValues } from '../../yaml/patch.js';
-import { inUnit, statedKey, valueAt } from '../../yaml/stated.js';
+import { AfterPanel, AirPanel } from './AfterPanel.js';
 import { BandPanel } from './BandPanel.js';
+import { ConditionsPanel } from './ConditionsPanel.js';
 import { DesignPanel } from './DesignPanel.js';
 import { RollTable } from './RollTable.js';
+import { StepsPanel } from './StepsPanel.js';
 import { Summary } from './Summary.js';
 import { TaperPanel } from './TaperPanel.js';
 import { useBand } from './useBand.js';
@@ -64,6 +64,8 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
           <div aria-busy={isWinding}>
             <RollPlot name={document.name ?? name} rolls={compared} />
             {advice && <TaperPanel advice={advice} />}
+            <AirPanel name={document.name ?? name} prediction={prediction} />
+            <AfterPanel name={document.name ?? name} prediction={prediction} />
             <RollTable prediction={prediction} />
           </div>
         )}
@@ -99,13 +101,8 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
               </TabPanel>
             ))}
         </Tabs>
-        <NumberEntry
-          label="Nip force"
-          quantity="tensionPerWidth"
-          value={document.wind.nip_N_per_m}
-          refuse={(v) => (v >= 0 ? undefined : 'it cannot be below 0')}
-          onChange={(v) => handle.edit(setNip(text, v), 'nip force')}
-        />
+        <ConditionsPanel document={document} text={text} handle={handle} />
+        <StepsPanel document={document} text={text} handle={handle} />
         <DesignPanel document={document} text={text} handle={handle} made={made} />
         {made.design.state !== 'done' && <BandPanel made={sure} />}
         {prediction && (
@@ -124,17 +121,6 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
       </aside>
     </div>
   );
-}
-
-function setNip(text: string, value: number): string {
-  const wind = valueAt(text, ['wind']) as object;
-  const stated = statedKey(wind, 'nip_', 'tensionPerWidth');
-  return setValues(text, [
-    [
-      ['wind', stated?.key ?? 'nip_N_per_m'],
-      stated === undefined ? Number(value.toFixed(2)) : inUnit(value, stated.unit, 0.01),
-    ],
-  ]);
 }
 
 /** The roll as stated, and beside it what it is held against: a design, else no taper and maximum taper. */

@@ -9,6 +9,7 @@ import { Waiting } from '../../components/Waiting.js';
 import { readRollText } from '../../line/readLine.js';
 import { useDraft } from '../../state/drafts.js';
 import { RollEditor } from './RollEditor.js';
+import '../../styles/roll.css';
 
 /** What winding leaves in a roll: pressure, stress, and whether its layers hold. */
 export function RollView(): ReactNode {
