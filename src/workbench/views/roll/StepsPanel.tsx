@@ -75,6 +75,9 @@ export function StepsPanel({ document, text, handle }: Props): ReactNode {
           onChange={(c) => handle.edit(setCoefficients(text, 'swelling', c), 'swelling')}
           kind="swelling"
         />
+        {after?.creep === undefined && (
+          <p className="soft">Creep, as shares and times, is stated in the file: after_winding.creep.</p>
+        )}
       </details>
     </section>
   );
