@@ -26,6 +26,7 @@ import { atomicWrite } from '../node/files/atomicWrite.js';
 import { type PlacedRoll, readRoll } from '../node/lineFolder/readRoll.js';
 import { finiteNumber, rowCount, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
+import { rollSlipText } from './rollSlipText.js';
 import { textTable } from './table.js';
 
 export function registerRoll(program: Command): void {
@@ -105,6 +106,7 @@ export function registerRoll(program: Command): void {
           text: () =>
             [
               rollText(name, document.invented === true, roll, findings, options.units),
+              ...rollSlipText(roll, options.units),
               ...afterText(roll, options.units),
               taperText(advice, options.units),
               ...(target && design ? [designText(target, design, options.units)] : []),

@@ -5,7 +5,7 @@ import type { ScheduleLaw } from '../schedule/types.js';
 import { predictRoll, type RollPrediction } from './predictRoll.js';
 import { rollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
-import { type SlippingRoll, slipCases } from './slipCases.js';
+import { isSlipping, rollStates, slipCases } from './slipCases.js';
 import { windAsStated } from './windAsStated.js';
 
 /** What a schedule is designed for. */
@@ -210,21 +210,14 @@ interface Trial {
 
 function tryRoll(input: RollInput): Trial {
   const { input: own, build: made, wound, holding, webStress } = windAsStated(input);
-  const { build, tension, coreForce } = made;
   const stress = webStress(wound.hoopStress);
-  const { web } = input;
   const n = wound.pressure.length;
   const at = Array.from({ length: Math.min(places, n) }, (_, k, m = Math.min(places, n)) =>
     Math.round((k * (n - 1)) / Math.max(1, m)),
   );
-  const slip =
-    web.friction === undefined || web.density === undefined
-      ? undefined
-      : slipCases(own as SlippingRoll, holding, {
-          radius: build.full / 2,
-          tension: tension.end,
-          coreForce: coreForce(build.full),
-        }).judged;
+  const slip = isSlipping(own)
+    ? slipCases(own, holding, rollStates(own, made, made.build.full)).judged
+    : undefined;
   const least = slip?.reduce((a, b) => (b.smallest.value < a.smallest.value ? b : a));
   return {
     pressures: Float64Array.from(at, (i) => wound.pressure[i] as number),

@@ -1,10 +1,12 @@
 import type { Finding } from '../../findings.js';
 import { type AfterWindingStep, afterWinding } from '../../roll/afterWinding/afterWinding.js';
-import type { WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
+import type { HandlingName } from '../../roll/slip/handling.js';
+import type { WoundRoll } from '../../roll/stress/windingInput.js';
 import { formatQuantity } from '../../units/format.js';
-import type { Length, Pressure, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
+import type { Length, Pressure, UnitSystem } from '../../units/quantity.js';
+import type { RollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
-import { type SlipCaseName, slipCases } from './slipCases.js';
+import { isSlipping, rollStates, slipCases } from './slipCases.js';
 
 /** A roll after one of its steps after winding. */
 export interface PredictedAfter {
@@ -15,7 +17,7 @@ export interface PredictedAfter {
   readonly highestPressure: Pressure;
   readonly loosensAt?: Length;
   readonly slipCases: readonly {
-    readonly name: SlipCaseName;
+    readonly name: HandlingName;
     readonly smallest: { readonly value: number; readonly radius: Length };
   }[];
 }
@@ -26,20 +28,18 @@ export interface PredictedAfter {
  */
 export function rollAfter(
   input: RollInput,
-  winding: WindingInput,
+  made: RollBuild,
   wound: WoundRoll,
-  full: { readonly radius: Length; readonly tension: TensionPerWidth; readonly coreForce: TensionPerWidth },
   units: UnitSystem,
   held: (pressure: Float64Array) => Float64Array,
 ): { readonly after: readonly PredictedAfter[]; readonly findings: readonly Finding[] } {
   if (input.afterWinding === undefined) return { after: [], findings: [] };
-  const { web } = input;
-  const { caliper, modulus, poisson, stack, coreStiffness } = winding;
+  const { caliper, modulus, poisson, stack, coreStiffness } = made.winding;
   const body = { radius: wound.radius, caliper, modulus, poisson, stack, coreStiffness };
   const findings: Finding[] = [];
-  const spin = web.density !== undefined &&
+  const spin = input.web.density !== undefined &&
     input.speed !== undefined && {
-      spin: { density: web.density, speed: input.speed, outerRadius: full.radius },
+      spin: { density: input.web.density, speed: input.speed, outerRadius: made.build.full / 2 },
     };
   const steps = { ...input.afterWinding, ...spin };
   const after = afterWinding(body, wound.pressure, steps).map((state, k): PredictedAfter => {
@@ -60,12 +60,12 @@ export function rollAfter(
         'wind tighter there, or keep the roll and its core nearer to the temperature and moisture of winding',
       );
     const judged =
-      web.friction === undefined || web.density === undefined || loosensAt !== undefined
+      !isSlipping(input) || loosensAt !== undefined
         ? []
         : slipCases(
-            { ...input, web: { ...web, friction: web.friction, density: web.density } },
+            input,
             { radius: wound.radius, pressure: held(pressure), hoopStress: state.hoopStress },
-            full,
+            rollStates(input, made, made.build.full),
           ).judged.map(({ name, smallest }) => ({ name, smallest }));
     for (const { name, smallest } of judged)
       if (smallest.value < 1)

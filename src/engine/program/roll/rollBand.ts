@@ -2,7 +2,7 @@ import { quantile } from '../../numerics/quantile.js';
 import type { Ratio } from '../../units/quantity.js';
 import type { RollInput, RollUncertainty } from './rollInput.js';
 import { type RollSpread, rollDraws, spreadOf } from './rollSpread.js';
-import { type SlippingRoll, slipCases } from './slipCases.js';
+import { isSlipping, rollStates, slipCases } from './slipCases.js';
 import { windAsStated } from './windAsStated.js';
 
 /** Low end, middle and high end of what lies in 95 % of the rolls. */
@@ -59,17 +59,14 @@ export function rollBand(input: RollInput, options: RollBandOptions = {}): RollB
     if (wound > 0 && wound % tenth === 0 && onProgress?.(wound, rolls) === false) break;
     const drawn = draw();
     const { input: own, build: made, wound: roll, holding, webStress } = windAsStated(drawn);
-    const { build, tension, coreForce } = made;
     const stress = webStress(roll.hoopStress);
     radius = Float64Array.from(at, (i) => roll.radius[i]);
     at.forEach((i, k) => {
       pressure[k].push(roll.pressure[i]);
       hoop[k].push(stress[i]);
     });
-    const { friction, density } = drawn.web;
-    if (friction === undefined || density === undefined) continue;
-    const full = { radius: build.full / 2, tension: tension.end, coreForce: coreForce(build.full) };
-    const { judged } = slipCases(own as SlippingRoll, holding, full, friction);
+    if (!isSlipping(own)) continue;
+    const { judged } = slipCases(own, holding, rollStates(own, made, made.build.full), own.web.friction);
     slips.push(judged.reduce((least, c) => Math.min(least, c.smallest.value), Number.POSITIVE_INFINITY));
   }
   return {

@@ -16,6 +16,8 @@ export interface RollBuild {
   readonly nip: (diameter: Length) => TensionPerWidth;
   /** Force through the roll's own motor, or through the front drum [N/m]. */
   readonly coreForce: (diameter: Length) => TensionPerWidth;
+  /** Force at the surface that the torque of the roll's core makes: none on two drums [N/m]. */
+  readonly forceAtCore: (diameter: Length) => TensionPerWidth;
   readonly winding: WindingInput & { readonly stack: StackModulus };
 }
 
@@ -62,6 +64,7 @@ export function rollBuild(input: RollInput): RollBuild {
     ...(differential && { torqueDifferential: differential }),
     nip,
     coreForce,
+    forceAtCore: (diameter) => (input.method === 'two-drum' ? 0 : coreForce(diameter)),
     winding,
   };
 }

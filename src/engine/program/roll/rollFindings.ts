@@ -38,14 +38,6 @@ export function rollFindings(input: RollInput, wound: WoundForFindings, units: U
   judgeTension(input, wound, show, add);
   judgeStack(input, wound.stack, largest, show, add);
   judgeCore(input, wound, show, add);
-  if (input.highestPressure !== undefined && largest > input.highestPressure)
-    add(
-      'pressure_too_high',
-      'warn',
-      'limits',
-      `the pressure reaches ${show(largest, 'pressure')}, above the ${show(input.highestPressure, 'pressure')} that the product bears`,
-      'lower tension, or taper',
-    );
   return findings;
 }
 

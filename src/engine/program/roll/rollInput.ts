@@ -1,5 +1,6 @@
 import type { WinderType } from '../../line/line.js';
 import type { AfterWinding } from '../../roll/afterWinding/afterWinding.js';
+import type { RollStates } from '../../roll/slip/handling.js';
 import type { StackSpread } from '../../roll/stackTest/stackSpread.js';
 import type { WoundOnCoefficients } from '../../roll/woundOnTension.js';
 import type {
@@ -13,6 +14,12 @@ import type {
 } from '../../units/quantity.js';
 import type { StackLaw, Web } from '../../web/web.js';
 import type { ScheduleLaw } from '../schedule/types.js';
+
+/** Lines struck on the side of a roll while it is wound, and what is known of the stack's shear. */
+export interface JLineInput {
+  readonly struckAt: readonly Length[];
+  readonly shear: { readonly modulus: Modulus } | { readonly shareOfRadial: Ratio };
+}
 
 /** A roll to be predicted, as a roll document states it. */
 export interface RollInput {
@@ -30,9 +37,17 @@ export interface RollInput {
   /** Air that laps take along; nothing is taken when left out. */
   readonly air?: { readonly filmShare?: Ratio };
   readonly stop?: { readonly deceleration: Acceleration; readonly brakedAt: 'core' | 'surface' };
+  /** Acceleration of the web in a start while the roll is wound. */
+  readonly acceleration?: Acceleration;
+  /** How the finished roll is unwound later. */
+  readonly unwinding?: RollStates['unwinding'];
+  /** Lines struck on its side while it is wound. */
+  readonly jLine?: JLineInput;
   /** Pressure that the product bears without blocking, and that the core bears without crushing. */
   readonly highestPressure?: Pressure;
   readonly highestCorePressure?: Pressure;
+  /** Pressure that is needed near the outside, where laps else shift in handling. */
+  readonly lowestOuterPressure?: Pressure;
   /** What happens to the roll after winding. */
   readonly afterWinding?: AfterWinding;
   /** How uncertain the web is, where that was stated. */

@@ -1,12 +1,13 @@
 import {
-  type RollHandling,
+  type Handling,
+  type HandlingName,
+  handlingAt,
   type RollStates,
   rollHandling,
-  type SlipMargin,
-  type SlipRoll,
-  slipMargin,
-} from '../../roll/slip.js';
-import type { Density, Length, Ratio, TensionPerWidth } from '../../units/quantity.js';
+} from '../../roll/slip/handling.js';
+import { type SlipMargin, type SlipRoll, slipMargin } from '../../roll/slip/slipMargin.js';
+import type { Density, Length, Ratio } from '../../units/quantity.js';
+import type { RollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 
 /** Friction of one web differs by this share between accepted methods (de Silveira and Hutchings 1997, abstract), so slip is judged at its low end. */
@@ -17,53 +18,62 @@ export type SlippingRoll = RollInput & {
   readonly web: { readonly friction: Ratio; readonly density: Density };
 };
 
-/** Ways of handling a full roll that are judged. */
-export type SlipCaseName = 'winding' | 'stop' | 'web break';
-
-export interface JudgedSlip {
-  readonly roll: SlipRoll;
-  readonly states: RollStates;
-  /** Friction at its low end. */
-  readonly friction: Ratio;
-  readonly judged: readonly ({ readonly name: SlipCaseName } & SlipMargin)[];
-}
+/** Whether slip of a roll can be judged: friction and density are stated. Source: docs/models/wound-roll.md. */
+export const isSlipping = (input: RollInput): input is SlippingRoll =>
+  input.web.friction !== undefined && input.web.density !== undefined;
 
 /** Friction of one web at the low end of what accepted methods measure [1]. Source: {@link frictionSpread}. */
 export const lowEndOf = (friction: Ratio): Ratio => (1 - frictionSpread) * friction;
 
+/** How a roll is handled at a diameter [m], as its document states it. Source: docs/models/wound-roll.md. */
+export function rollStates(input: RollInput, made: RollBuild, diameter: Length): RollStates {
+  const tension = made.tension.at(diameter);
+  return {
+    radius: diameter / 2,
+    tension,
+    coreShare: tension > 0 ? made.forceAtCore(diameter) / tension : 0,
+    ...(input.acceleration !== undefined && { acceleration: input.acceleration }),
+    ...(input.stop && { deceleration: input.stop.deceleration, brakedAt: input.stop.brakedAt }),
+    ...(input.unwinding && { unwinding: input.unwinding }),
+  };
+}
+
+/** A roll, finished or not, whose slip is judged. */
+export interface JudgedSlip {
+  readonly roll: SlipRoll;
+  readonly friction: Ratio;
+  readonly judged: readonly ({ readonly name: HandlingName; readonly way: Handling } & SlipMargin)[];
+}
+
+/** What slip is judged on of a roll, finished or not. */
+export interface WoundPart {
+  readonly radius: Float64Array;
+  readonly pressure: Float64Array;
+  readonly hoopStress: Float64Array;
+}
+
+/** A wound roll as slip is judged on it [m, Pa, kg/m³]. Inertia of the core is inside every interface, so it does not count. Source: definition. */
+export const slipRoll = ({ web, core }: SlippingRoll, wound: WoundPart): SlipRoll => ({
+  ...wound,
+  caliper: web.caliper,
+  width: web.width,
+  coreRadius: core.outerRadius,
+  density: web.density,
+  coreInertia: 0,
+});
+
 /** Margin against slip of a wound roll in every way of handling that is stated [1], with friction at its low end where none is given. Source: docs/models/wound-roll.md. */
 export function slipCases(
-  { web, core, stop }: SlippingRoll,
-  wound: {
-    readonly radius: Float64Array;
-    readonly pressure: Float64Array;
-    readonly hoopStress: Float64Array;
-  },
-  full: { readonly radius: Length; readonly tension: TensionPerWidth; readonly coreForce: TensionPerWidth },
-  friction: Ratio = lowEndOf(web.friction),
+  input: SlippingRoll,
+  wound: WoundPart,
+  states: RollStates,
+  friction: Ratio = lowEndOf(input.web.friction),
 ): JudgedSlip {
-  const roll: SlipRoll = {
-    ...wound,
-    caliper: web.caliper,
-    width: web.width,
-    coreRadius: core.outerRadius,
-    density: web.density,
-    coreInertia: 0,
-  };
-  const states = {
-    radius: full.radius,
-    tension: full.tension,
-    coreShare: full.tension > 0 ? full.coreForce / full.tension : 0,
-    ...(stop && { deceleration: stop.deceleration, brakedAt: stop.brakedAt }),
-  };
-  const handling = rollHandling(roll, states);
-  const cases: [SlipCaseName, RollHandling | undefined][] = [
-    ['winding', handling.winding],
-    ['stop', handling.stop],
-    ['web break', handling.webBreak],
-  ];
-  const judged = cases.flatMap(([name, at]) =>
-    at === undefined ? [] : [{ name, ...slipMargin(roll, at, friction) }],
-  );
-  return { roll, states, friction, judged };
+  const roll = slipRoll(input, wound);
+  const judged = rollHandling(roll, states).map((way) => ({
+    name: way.name,
+    way,
+    ...slipMargin(roll, handlingAt(way), friction),
+  }));
+  return { roll, friction, judged };
 }

@@ -4,6 +4,7 @@ import { createSchedule } from '../schedule/schedule.js';
 import type { ScheduleLaw } from '../schedule/types.js';
 import { predictRoll, type RollPrediction } from './predictRoll.js';
 import type { RollInput } from './rollInput.js';
+import { outerPlace } from './rollLimits.js';
 
 /** The schedules that are held against each other. */
 export const taperNames = ['no taper', 'present', 'maximum taper'] as const;
@@ -41,8 +42,6 @@ export interface TaperAdvice {
 
 /** Points in which a differential that follows the tension is stated. */
 const points = 17;
-/** Place in the build where the outer pressure is read [1]. */
-const outerPlace = 0.95;
 /** A change of the smallest margin by less than this share is little: friction alone is uncertain by more. */
 const littleChange = 0.1;
 

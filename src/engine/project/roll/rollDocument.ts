@@ -14,7 +14,9 @@ import {
 import { toKnob, toWeb } from '../product/toProduct.js';
 import { notNegative, number, object, positive } from '../properties.js';
 import { type AfterWindingDocument, afterWindingSchema, toAfterWinding } from './afterWindingDocument.js';
+import { type JLineDocument, jLineSchema, toJLine } from './jLineDocument.js';
 import { toRollUncertainty, type UncertaintyDocument, uncertaintySchema } from './uncertaintyDocument.js';
+import { toUnwinding, type UnwindDocument, unwindSchema } from './unwindDocument.js';
 
 /** `tautline/roll@1`: a web, a core and how it is wound. */
 export interface RollDocument {
@@ -45,6 +47,9 @@ export interface RollDocument {
   };
   readonly speed_m_per_s?: number;
   readonly stop?: { readonly deceleration_m_per_s2: number; readonly braked_at?: 'core' | 'surface' };
+  readonly acceleration_m_per_s2?: number;
+  readonly unwind?: UnwindDocument;
+  readonly j_line?: JLineDocument;
   readonly after_winding?: AfterWindingDocument;
   readonly limits?: RollLimitsDocument;
   readonly uncertainty?: UncertaintyDocument;
@@ -61,6 +66,7 @@ export const designTargets = ['slip-margin', 'flat-pressure', 'hoop-stress'] as 
 export interface RollLimitsDocument {
   readonly highest_pressure_Pa?: number;
   readonly highest_core_pressure_Pa?: number;
+  readonly lowest_outer_pressure_Pa?: number;
   readonly lowest_tension_N_per_m?: number;
   readonly highest_tension_N_per_m?: number;
   readonly lowest_nip_N_per_m?: number;
@@ -141,15 +147,23 @@ export const rollSchema: JsonSchema = {
           deceleration_m_per_s2: positive('acceleration', 'deceleration of the web, as a magnitude'),
           braked_at: {
             enum: ['core', 'surface'],
-            description: 'where the brake acts; the core when left out',
+            description:
+              'where the brake acts; when left out the core, or the surface for surface and two-drum winders',
           },
         },
         ['deceleration_m_per_s2'],
       ),
+      acceleration_m_per_s2: positive('acceleration', 'acceleration of the web in a start while it is wound'),
+      unwind: unwindSchema,
+      j_line: jLineSchema,
       after_winding: afterWindingSchema,
       limits: object('what product and core bear', {
         highest_pressure_Pa: positive('pressure', 'pressure from which on laps block'),
         highest_core_pressure_Pa: positive('pressure', 'pressure that the core bears'),
+        lowest_outer_pressure_Pa: positive(
+          'pressure',
+          'pressure near the outside, at 95 % of the build, that handling needs',
+        ),
         lowest_tension_N_per_m: notNegative('tensionPerWidth', 'for a designed schedule: lowest tension'),
         highest_tension_N_per_m: positive('tensionPerWidth', 'for a designed schedule: highest tension'),
         lowest_nip_N_per_m: notNegative('tensionPerWidth', 'for a designed schedule: lowest nip force'),
@@ -239,10 +253,19 @@ export function toRollInput(document: RollDocument): RollInput {
     }),
     ...(document.after_winding && { afterWinding: toAfterWinding(document.after_winding) }),
     ...(stop && {
-      stop: { deceleration: stop.deceleration_m_per_s2, brakedAt: stop.braked_at ?? 'core' },
+      stop: {
+        deceleration: stop.deceleration_m_per_s2,
+        // There is no torque at the core of a roll that lies on drums or is driven by its surface.
+        brakedAt:
+          stop.braked_at ?? (wind.method === 'surface' || wind.method === 'two-drum' ? 'surface' : 'core'),
+      },
     }),
+    ...(document.acceleration_m_per_s2 !== undefined && { acceleration: document.acceleration_m_per_s2 }),
+    ...(document.unwind && { unwinding: toUnwinding(document.unwind) }),
+    ...(document.j_line && { jLine: toJLine(document.j_line, 2 * outerRadius, full, web.width) }),
     highestPressure: document.limits?.highest_pressure_Pa,
     highestCorePressure: document.limits?.highest_core_pressure_Pa,
+    lowestOuterPressure: document.limits?.lowest_outer_pressure_Pa,
     ...(document.uncertainty && {
       uncertainty: toRollUncertainty(document.uncertainty, web.stack as StackLaw),
     }),

@@ -1,5 +1,6 @@
 import type { Finding } from '../../findings.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
+import type { SlipPlace } from '../../program/roll/slipOverDiameter.js';
 import { plain, tidy } from '../plain.js';
 import { type AfterResult, toAfterResult } from './afterWindingDocument.js';
 import type { DesignDocument } from './designDocument.js';
@@ -37,8 +38,53 @@ export interface RollResultDocument {
   readonly minimumHoopStress: Place;
   readonly minimumSlipMargin?: Place;
   readonly slip: readonly (Place & { readonly case: string })[];
+  /** The same at each diameter on the way, the full roll last: margin, what is borne of acceleration or deceleration, how far layers slide in the stated ramp (absent arc: more than a turn). */
+  readonly slipOverDiameter?: readonly {
+    readonly diameter_m: number;
+    readonly cases: readonly {
+      readonly case: string;
+      readonly margin: number;
+      readonly radius_m: number;
+      readonly borne_m_per_s2?: number;
+      readonly slides?: { readonly arc_m?: number; readonly radius_m: number };
+    }[];
+  }[];
   /** Before a stop braked at the core slips; absent where no deceleration makes it slip. */
   readonly largestDeceleration_m_per_s2?: { readonly webOn?: number; readonly webBroken?: number };
+  /** What interfaces bear of such a stop, at up to 101 radii evenly over the build; null where none makes them slip. */
+  readonly decelerationLimit?: {
+    readonly radius_m: readonly number[];
+    readonly webOn_m_per_s2: readonly (number | null)[];
+    readonly webBroken_m_per_s2: readonly (number | null)[];
+  };
+  /** Lines struck on the side of the roll, as they stand on the finished one, at up to 101 radii. */
+  readonly jLines?: readonly {
+    readonly struckAtDiameter_m: number;
+    readonly radius_m: readonly number[];
+    readonly elasticShift_m: readonly number[];
+    readonly steps: readonly {
+      readonly case: string;
+      readonly diameter_m: number;
+      readonly radius_m: number;
+      readonly arc_m?: number;
+    }[];
+  }[];
+  /** Against what product, core and handling ask. */
+  readonly limits: readonly {
+    readonly name: string;
+    readonly value_Pa: number;
+    readonly radius_m: number;
+    readonly limit_Pa?: number;
+    readonly kept?: boolean;
+  }[];
+  /** The deepest place where the pressure is lower than further out. */
+  readonly pressureDip?: {
+    readonly radius_m: number;
+    readonly pressure_Pa: number;
+    readonly outsideRadius_m: number;
+    readonly outsidePressure_Pa: number;
+    readonly depth: number;
+  };
   /** Friction that slip was judged with: 30 % below what is stated. */
   readonly frictionUsed?: number;
   readonly stackStrain?: number;
@@ -70,6 +116,36 @@ export const windowText = (window: RollPrediction['scheme']['window']): string =
 const list = (values: Float64Array): number[] => Array.from(values, tidy);
 const finite = (x: number | undefined): x is number => x !== undefined && Number.isFinite(x);
 
+/** At most this many places of what is smooth over the radius. */
+const places = 101;
+/** Evenly spread places of an array, the first and the last among them. */
+function sampled(values: Float64Array): Float64Array {
+  const n = values.length;
+  if (n <= places) return values;
+  return Float64Array.from(
+    { length: places },
+    (_, k) => values[Math.round((k * (n - 1)) / (places - 1))] as number,
+  );
+}
+
+const orNull = (values: Float64Array): (number | null)[] =>
+  Array.from(values, (x) => (Number.isFinite(x) ? tidy(x) : null));
+
+const toPlace = ({ diameter, cases }: SlipPlace) => ({
+  diameter_m: tidy(diameter),
+  cases: cases
+    .filter((c) => Number.isFinite(c.margin))
+    .map(({ name, margin, radius, borne, slides }) => ({
+      case: name,
+      margin: tidy(margin),
+      radius_m: tidy(radius),
+      ...(finite(borne) && { borne_m_per_s2: tidy(borne) }),
+      ...(slides && {
+        slides: { ...(finite(slides.arc) && { arc_m: tidy(slides.arc) }), radius_m: tidy(slides.radius) },
+      }),
+    })),
+});
+
 /** A prediction as a document. `findings` with their places in the file. */
 export function toRollResult(
   name: string,
@@ -90,7 +166,7 @@ export function toRollResult(
     hoopStress_Pa: list(p.hoopStress),
     woundOnTension_N_per_m: list(p.woundOnTension),
     ...(p.slip && {
-      slipMargin: Array.from(p.slip.margin, (m) => (Number.isFinite(m) ? tidy(m) : null)),
+      slipMargin: orNull(p.slip.margin),
       ...(finite(p.slip.smallest.value) && { minimumSlipMargin: place(p.slip.smallest) }),
     }),
     scheme: {
@@ -109,6 +185,42 @@ export function toRollResult(
       largestDeceleration_m_per_s2: {
         ...(finite(limits.webOn) && { webOn: tidy(limits.webOn) }),
         ...(finite(limits.webBroken) && { webBroken: tidy(limits.webBroken) }),
+      },
+    }),
+    ...(p.slipOverDiameter.length > 0 && { slipOverDiameter: p.slipOverDiameter.map(toPlace) }),
+    ...(p.decelerationLimit && {
+      decelerationLimit: {
+        radius_m: list(sampled(p.radius)),
+        webOn_m_per_s2: orNull(sampled(p.decelerationLimit.webOn)),
+        webBroken_m_per_s2: orNull(sampled(p.decelerationLimit.webBroken)),
+      },
+    }),
+    ...(p.jLines.length > 0 && {
+      jLines: p.jLines.map((line) => ({
+        struckAtDiameter_m: tidy(line.struckAt),
+        radius_m: list(sampled(line.radius)),
+        elasticShift_m: list(sampled(line.elasticShift)),
+        steps: line.steps.map((s) => ({
+          case: s.name,
+          diameter_m: tidy(s.diameter),
+          radius_m: tidy(s.radius),
+          ...(finite(s.arc) && { arc_m: tidy(s.arc) }),
+        })),
+      })),
+    }),
+    limits: p.limits.map(({ name, value, radius, limit, isKept }) => ({
+      name,
+      value_Pa: tidy(value),
+      radius_m: tidy(radius),
+      ...(limit !== undefined && { limit_Pa: limit, kept: isKept === true }),
+    })),
+    ...(p.dip && {
+      pressureDip: {
+        radius_m: tidy(p.dip.radius),
+        pressure_Pa: tidy(p.dip.pressure),
+        outsideRadius_m: tidy(p.dip.outside.radius),
+        outsidePressure_Pa: tidy(p.dip.outside.pressure),
+        depth: tidy(p.dip.depth),
       },
     }),
     ...(finite(p.frictionUsed) && { frictionUsed: tidy(p.frictionUsed) }),

@@ -1,15 +1,5 @@
-import type {
-  Acceleration,
-  Caliper,
-  Density,
-  Inertia,
-  Length,
-  Pressure,
-  Ratio,
-  TensionPerWidth,
-  Torque,
-} from '../units/quantity.js';
-import { rollInertia } from './buildUp.js';
+import type { Caliper, Density, Inertia, Length, Pressure, Ratio, Torque } from '../../units/quantity.js';
+import { rollInertia } from '../buildUp.js';
 
 /** How a roll is held while its layers are asked to carry torque; everything at the shaft. */
 export interface RollHandling {
@@ -80,65 +70,4 @@ export function slipMargin(roll: SlipRoll, handling: RollHandling, friction: Rat
     if (i < n - 1 && value < smallest.value) smallest = { value, radius: r };
   }
   return { margin, smallest };
-}
-
-/** Ways of handling a full roll that slip is judged for. */
-export interface RollStates {
-  /** Outer radius R [m]. */
-  readonly radius: Length;
-  /** Tension of the web that arrives, per width [N/m], and the share of it that the core's torque makes [1]. */
-  readonly tension: TensionPerWidth;
-  readonly coreShare: Ratio;
-  /** Deceleration of the web in a stop, as a magnitude [m/s²]. */
-  readonly deceleration?: Acceleration;
-  readonly brakedAt?: 'core' | 'surface';
-}
-
-/**
- * Handling of a roll while it is wound steadily, stopped with its web, and stopped after the web broke [N·m, rad/s²]. Wound: the core gives its share of T·W·R. Stopped at the
- * core: M = T·W·R + J·α with α = −a/R, the rest of the balance; at the surface: the core gives nothing. With the web broken T = 0.
- * Source: torque balance of the whole roll.
- */
-export function rollHandling(
-  roll: SlipRoll,
-  { radius, tension, coreShare, deceleration, brakedAt = 'core' }: RollStates,
-): { readonly winding: RollHandling; readonly stop?: RollHandling; readonly webBreak?: RollHandling } {
-  const pull = tension * roll.width * radius;
-  const winding = { coreTorque: coreShare * pull, angularAcceleration: 0, hasWeb: true };
-  if (deceleration === undefined) return { winding };
-  const angularAcceleration = -deceleration / radius;
-  const whole = rollInertia(roll.density, roll.width, radius, roll.coreRadius, roll.coreInertia);
-  const atCore = (t: Torque): Torque => (brakedAt === 'core' ? t + whole * angularAcceleration : 0);
-  return {
-    winding,
-    stop: { coreTorque: atCore(pull), angularAcceleration, hasWeb: true },
-    webBreak: { coreTorque: atCore(0), angularAcceleration, hasWeb: false },
-  };
-}
-
-/**
- * Largest deceleration of the surface before a core-braked roll slips, R·min[(C(r) ± (M_T − spiral))/J_o(r)] [m/s²], by bisection on {@link slipMargin}:
- * the smallest margin reaches 1. `hasWeb` false after a web break. μ friction [1]. 0 when the roll slips at any; Infinity when it never does up to 1000 m/s².
- * Source: {@link slipMargin}.
- */
-export function largestDeceleration(
-  roll: SlipRoll,
-  states: RollStates,
-  friction: Ratio,
-  hasWeb: boolean,
-): Acceleration {
-  const holds = (deceleration: number): boolean => {
-    const handling = rollHandling(roll, { ...states, deceleration });
-    const at = hasWeb ? handling.stop : handling.webBreak;
-    return at === undefined || slipMargin(roll, at, friction).smallest.value >= 1;
-  };
-  let low = 0;
-  let high = 1000;
-  if (holds(high)) return Number.POSITIVE_INFINITY;
-  for (let k = 0; k < 60; k++) {
-    const middle = 0.5 * (low + high);
-    if (holds(middle)) low = middle;
-    else high = middle;
-  }
-  return low;
 }
