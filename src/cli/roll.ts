@@ -1,17 +1,16 @@
 import { type Command, Option } from 'commander';
 import type { Finding } from '../engine/findings.js';
-import {
-  type DesignedSchedule,
-  type DesignTarget,
-  designSchedule,
-} from '../engine/program/roll/designSchedule.js';
+import { type DesignedSchedule, designSchedule } from '../engine/program/roll/design/designSchedule.js';
+import type { DesignTarget } from '../engine/program/roll/design/designTarget.js';
+import { lineLimits } from '../engine/program/roll/lineLimits/lineLimits.js';
 import { predictRoll, type RollPrediction } from '../engine/program/roll/predictRoll.js';
 import { type RollBand, rollBand } from '../engine/program/roll/rollBand.js';
 import { rollBuild } from '../engine/program/roll/rollBuild.js';
 import { type TaperAdvice, type TaperVariant, taperAdvice } from '../engine/program/roll/taperAdvice.js';
 import { toDesignDocument } from '../engine/project/roll/designDocument.js';
+import { lowestTension, toDesignLimits } from '../engine/project/roll/designLimitsDocument.js';
 import { toRollBandDocument } from '../engine/project/roll/rollBandDocument.js';
-import { designTargets, toDesignLimits, toDesignTarget } from '../engine/project/roll/rollDocument.js';
+import { designTargets, toDesignTarget } from '../engine/project/roll/rollDocument.js';
 import { toRollResult } from '../engine/project/roll/rollResultDocument.js';
 import { toTaperAdviceDocument } from '../engine/project/roll/taperAdviceDocument.js';
 import { makeFormat } from '../engine/report/format.js';
@@ -24,6 +23,8 @@ import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import { placedError } from '../node/documents/yamlDocument.js';
 import { atomicWrite } from '../node/files/atomicWrite.js';
 import { type PlacedRoll, readRoll } from '../node/lineFolder/readRoll.js';
+import { readRollLine } from '../node/lineFolder/readRollLine.js';
+import { designLimitsText } from './designLimitsText.js';
 import { finiteNumber, rowCount, unitSystem } from './options.js';
 import { findingLines, runCommand } from './output.js';
 import { rollSlipText } from './rollSlipText.js';
@@ -50,21 +51,31 @@ export function registerRoll(program: Command): void {
       'wind it this many times with modulus, stack law and friction drawn as uncertain as stated, else as usual',
       rowCount,
     )
+    .option('--line <file>', 'the line it is wound on; line.yaml of its folder when left out')
+    .option('--product <file>', 'the product it is of; products/ of the line, by its name, when left out')
     .option('--full', 'follow every lap, also of long rolls')
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
     .action((path: string, options: RollOptions) =>
       runCommand(options.json === true, async () => {
         const { document, input, placed } = await readRoll(path);
-        const { roll, advice, target, design, band } = inPlace(placed, () => {
+        const own = await readRollLine(path, options);
+        const found = own && lineLimits(input, own.line, own.product, options.units);
+        const ofLine = found && 'winder' in found ? found : undefined;
+        const { roll, advice, target, design, limits, band } = inPlace(placed, () => {
           const resolution = options.full === true ? 'full' : 'automatic';
-          const advice = taperAdvice(input, options.units, (own, units) =>
-            predictRoll(own, units, resolution),
+          const advice = taperAdvice(
+            input,
+            options.units,
+            (own, units) => predictRoll(own, units, resolution),
+            lowestTension(document, ofLine),
           );
           const target = targetOf(options) ?? toDesignTarget(document);
+          const limits = target && toDesignLimits(document, ofLine);
           const design =
             target &&
-            designSchedule(input, target, toDesignLimits(document), {
+            limits &&
+            designSchedule(input, target, limits, {
               units: options.units,
               onStep: (step, most) => {
                 process.stderr.write(`designing: step ${step} of at most ${most}\n`);
@@ -85,10 +96,13 @@ export function registerRoll(program: Command): void {
             advice,
             band,
             roll: (advice.variants.find((v) => v.name === 'present') as TaperVariant).prediction,
-            ...(target && { target, design }),
+            ...(target && { target, design, limits }),
           };
         });
-        const findings = roll.findings.map((f) => ({ ...f, where: placed(f.where) }));
+        const findings = [...roll.findings, ...(found?.findings ?? [])].map((f) => ({
+          ...f,
+          where: placed(f.where),
+        }));
         const name = document.name ?? 'roll';
         if (options.svg !== undefined) {
           await atomicWrite(
@@ -100,7 +114,7 @@ export function registerRoll(program: Command): void {
         return {
           document: toRollResult(name, roll, findings, {
             taper: toTaperAdviceDocument(advice),
-            ...(target && design && { design: toDesignDocument(target, design) }),
+            ...(target && design && limits && { design: toDesignDocument(target, design, limits) }),
             ...(band && { band: toRollBandDocument(band) }),
           }),
           text: () =>
@@ -109,7 +123,12 @@ export function registerRoll(program: Command): void {
               ...rollSlipText(roll, options.units),
               ...afterText(roll, options.units),
               taperText(advice, options.units),
-              ...(target && design ? [designText(target, design, options.units)] : []),
+              ...(target && design && limits
+                ? [
+                    designText(target, design, options.units),
+                    designLimitsText(toDesignDocument(target, design, limits), own, options.units),
+                  ]
+                : []),
               ...(band ? [bandText(band, options.units)] : []),
               caution,
             ].join('\n'),
@@ -125,6 +144,8 @@ interface RollOptions {
   readonly wanted?: number;
   readonly band?: number;
   readonly full?: boolean;
+  readonly line?: string;
+  readonly product?: string;
   readonly json?: boolean;
   readonly units: UnitSystem;
 }

@@ -95,6 +95,7 @@ export const findingCodes = [
   'core_pressure_too_high',
   'outer_pressure_low',
   'pressure_dip',
+  'roll_not_of_line',
   'slip_not_judged',
   'layers_slip',
   'layers_loosen',

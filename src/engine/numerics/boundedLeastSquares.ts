@@ -11,7 +11,7 @@ export interface BoundedProblem {
   /** Step of the forward differences, as a share of the range of each parameter. */
   readonly step?: number;
   readonly maxIterations?: number;
-  /** Ends when a step gains less than this share of the sum of squares. */
+  /** Ends when steps gain less than this share of the sum of squares, three in a row: one alone may have been cut short by a bend of the residuals. */
   readonly tolerance?: number;
   /** Told after every iteration; false ends the search with what it has. */
   onIteration?(iteration: number, sumOfSquares: number): boolean;
@@ -26,6 +26,8 @@ export interface BoundedSolution {
   readonly held: Int8Array;
   readonly ended: 'converged' | 'iterations' | 'stopped';
 }
+
+const smallGainsToEnd = 3;
 
 /**
  * Least squares within a box by projected Levenberg–Marquardt: parameters are scaled to their range, those at a bound whose gradient points outwards are
@@ -59,6 +61,7 @@ export function boundedLeastSquares(problem: BoundedProblem): BoundedSolution {
     );
   const n = residuals.length;
   let lambda = 1e-3;
+  let smallGains = 0;
   let held = new Int8Array(p);
   const found = (iterations: number, ended: BoundedSolution['ended']): BoundedSolution => ({
     parameters: at,
@@ -101,7 +104,8 @@ export function boundedLeastSquares(problem: BoundedProblem): BoundedSolution {
         lambda = Math.max(1e-9, lambda / 5);
         gained = true;
         if (problem.onIteration?.(iteration, sum) === false) return found(iteration, 'stopped');
-        if (gain < tolerance) return found(iteration, 'converged');
+        smallGains = gain < tolerance ? smallGains + 1 : 0;
+        if (smallGains === smallGainsToEnd) return found(iteration, 'converged');
       } else lambda *= 4;
     }
     if (!gained) return found(iteration, 'converged');

@@ -1,8 +1,8 @@
 import { TautlineError } from '../errors.js';
 import type { Finding } from '../findings.js';
 import type { Line, Section, Unwind, Winder } from '../line/line.js';
-import { linePath } from '../line/linePath.js';
 import type { UnitSystem } from '../units/quantity.js';
+import { drumWrap } from './drumWrap.js';
 import type { Product } from './product.js';
 import { type RollProgramResult, rollProgram } from './rollProgram.js';
 
@@ -60,12 +60,6 @@ export function lineProgram(
     ...(unwound && { unwind: unwound }),
     findings: [...findings, ...(wound?.result.findings ?? []), ...(unwound?.result.findings ?? [])],
   };
-}
-
-/** Wrap of the web on the drum before the nip [rad]; 0 while it is not known, which is on the safe side for its grip. */
-function drumWrap(line: Line, winder: Winder): number {
-  const wrap = linePath(line)?.wraps.find((w) => w.name === winder.drum?.name)?.wrap;
-  return wrap !== undefined && Number.isFinite(wrap) ? wrap : 0;
 }
 
 const sectionMissing = (kind: Section['kind']): Finding => ({

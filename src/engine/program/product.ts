@@ -62,6 +62,9 @@ export interface Product {
   readonly limits: ProductLimits;
 }
 
+/** Share of the strength that tension may reach where the strength is stated and no share [1]: common practice, no source. */
+export const usualStrengthShare = 0.25;
+
 /** Winder types in which torque differential is a knob. */
 export const hasDifferential = (type: WinderType): boolean =>
   type === 'centre-surface' || type === 'two-drum';

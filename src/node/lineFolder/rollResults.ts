@@ -1,19 +1,19 @@
 import { isTautlineError, type TautlineError } from '../../engine/errors.js';
-import {
-  type DesignedSchedule,
-  type DesignLimits,
-  type DesignTarget,
-  designSchedule,
-} from '../../engine/program/roll/designSchedule.js';
+import { type DesignedSchedule, designSchedule } from '../../engine/program/roll/design/designSchedule.js';
+import type { DesignLimits, DesignTarget } from '../../engine/program/roll/design/designTarget.js';
+import { lineLimits } from '../../engine/program/roll/lineLimits/lineLimits.js';
+import { predictRoll } from '../../engine/program/roll/predictRoll.js';
 import { type RollBand, rollBand } from '../../engine/program/roll/rollBand.js';
 import type { RollInput } from '../../engine/program/roll/rollInput.js';
 import { type TaperAdvice, taperAdvice } from '../../engine/program/roll/taperAdvice.js';
-import { toDesignLimits, toDesignTarget } from '../../engine/project/roll/rollDocument.js';
+import { lowestTension, toDesignLimits } from '../../engine/project/roll/designLimitsDocument.js';
+import { toDesignTarget } from '../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../engine/units/quantity.js';
 import { placedError } from '../documents/yamlDocument.js';
 import { confinePath } from '../files/confinePath.js';
 import { yamlFilesIn } from './lineResults.js';
 import { readRoll } from './readRoll.js';
+import { readRollLine } from './readRollLine.js';
 
 /** A roll of the folder with what follows from it, findings placed in its file. */
 export interface RollResult {
@@ -43,7 +43,10 @@ export async function rollResults(
     try {
       const { document, input, placed } = await readRoll(await confinePath(folder, file));
       try {
-        const advice = taperAdvice(input, units);
+        const own = await readRollLine(await confinePath(folder, file));
+        const found = own && lineLimits(input, own.line, own.product, units);
+        const ofLine = found && 'winder' in found ? found : undefined;
+        const advice = taperAdvice(input, units, predictRoll, lowestTension(document, ofLine));
         const target = toDesignTarget(document);
         rolls.push({
           file,
@@ -55,11 +58,14 @@ export async function rollResults(
               ...v,
               prediction: {
                 ...v.prediction,
-                findings: v.prediction.findings.map((f) => ({ ...f, where: placed(f.where) })),
+                findings: [...v.prediction.findings, ...(found?.findings ?? [])].map((f) => ({
+                  ...f,
+                  where: placed(f.where),
+                })),
               },
             })),
           },
-          ...(target && { design: designed(input, target, toDesignLimits(document), units) }),
+          ...(target && { design: designed(input, target, toDesignLimits(document, ofLine), units) }),
         });
       } catch (error) {
         throw placedError(error, placed);

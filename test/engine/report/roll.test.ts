@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { designSchedule } from '../../../src/engine/program/roll/designSchedule.js';
+import { designSchedule } from '../../../src/engine/program/roll/design/designSchedule.js';
 import { rollBand } from '../../../src/engine/program/roll/rollBand.js';
 import { taperAdvice } from '../../../src/engine/program/roll/taperAdvice.js';
 import { makeFormat } from '../../../src/engine/report/format.js';

@@ -2,6 +2,7 @@ import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, Ratio, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import { createSchedule } from '../schedule/schedule.js';
 import type { ScheduleLaw } from '../schedule/types.js';
+import type { NamedBound } from './lineLimits/lineLimits.js';
 import { predictRoll, type RollPrediction } from './predictRoll.js';
 import type { RollInput } from './rollInput.js';
 import { outerPlace } from './rollLimits.js';
@@ -48,16 +49,17 @@ const littleChange = 0.1;
 /**
  * The roll wound without taper, as stated, and with maximum taper: constant tension; the stated law; constant torque (hyperbolic, taper 1, the
  * steepest law that the torque of a motor asks for). All begin with the tension that is in force at the core, and the torque differential keeps its share
- * of the tension; nip as stated. Is taper what this roll needs? [Pa, N/m, 1]
+ * of the tension; nip as stated. Maximum taper ends at `lowest`, the lowest tension that is allowed, where constant torque would fall below it. Is taper what this roll needs? [Pa, N/m, 1]
  * @throws TautlineError as {@link predictRoll}. Source: docs/models/wound-roll.md, "Does taper help?".
  */
 export function taperAdvice(
   input: RollInput,
   units: UnitSystem = 'si',
   predict: (input: RollInput, units: UnitSystem) => RollPrediction = predictRoll,
+  lowest?: NamedBound,
 ): TaperAdvice {
   const variants = taperNames.map((name): TaperVariant => {
-    const own = name === 'present' ? input : withTaper(input, name);
+    const own = name === 'present' ? input : withTaper(input, name, lowest?.value ?? 0);
     const prediction = predict(own, units);
     return { name, input: own, prediction, measures: measuresOf(own, prediction) };
   });
@@ -70,7 +72,11 @@ export function taperAdvice(
   return {
     variants,
     verdict,
-    words: [...leverWords(verdict, none, present, most, units), costWords(none, most)],
+    words: [
+      ...leverWords(verdict, none, present, most, units),
+      ...lowestWords(lowest, variants, units),
+      costWords(none, most),
+    ],
   };
 }
 
@@ -79,13 +85,13 @@ const buildOf = ({ core, laps, web }: RollInput) => ({
   full: 2 * (core.outerRadius + laps * web.caliper),
 });
 
-function withTaper(input: RollInput, name: 'no taper' | 'maximum taper'): RollInput {
+function withTaper(input: RollInput, name: 'no taper' | 'maximum taper', lowest: TensionPerWidth): RollInput {
   const build = buildOf(input);
   const before = createSchedule(input.tension, build);
   const tension: ScheduleLaw =
     name === 'no taper'
       ? { law: 'constant', start: before.start }
-      : { law: 'hyperbolic', start: before.start, taper: 1 };
+      : maximumTaper(before.start, build, lowest);
   if (input.torqueDifferential === undefined) return { ...input, tension };
   const after = createSchedule(tension, build);
   const differential = createSchedule(input.torqueDifferential, build, { mayBeNegative: true });
@@ -101,6 +107,29 @@ function withTaper(input: RollInput, name: 'no taper' | 'maximum taper'): RollIn
       }),
     },
   };
+}
+
+/** Constant torque, or as much of the hyperbolic law as the lowest tension leaves. */
+function maximumTaper(
+  start: TensionPerWidth,
+  build: { readonly core: Length; readonly full: Length },
+  lowest: TensionPerWidth,
+): ScheduleLaw {
+  if ((start * build.core) / build.full >= lowest) return { law: 'hyperbolic', start, taper: 1 };
+  return lowest < start ? { law: 'hyperbolic', start, end: lowest } : { law: 'constant', start };
+}
+
+function lowestWords(
+  lowest: NamedBound | undefined,
+  variants: readonly TaperVariant[],
+  units: UnitSystem,
+): string[] {
+  const most = variants.find((v) => v.name === 'maximum taper');
+  if (lowest === undefined || most === undefined || most.measures.endTension > lowest.value * (1 + 1e-9))
+    return [];
+  return [
+    `Maximum taper ends at ${formatQuantity(lowest.value, 'tensionPerWidth', units)}, the lowest tension that is allowed (${lowest.name}); constant torque would fall below it.`,
+  ];
 }
 
 function measuresOf(input: RollInput, prediction: RollPrediction): TaperMeasures {

@@ -13,18 +13,20 @@ export interface StatedRoll {
   readonly wound: WoundRoll;
   /** The same with the pressure that friction works on. */
   readonly holding: WoundRoll;
+  /** Pressure that friction works on, of any pressure in the roll [Pa]. */
+  readonly held: (pressure: Float64Array) => Float64Array;
   /** Stress of the web itself from that of a lap with its air [Pa]. */
   readonly webStress: (stress: Float64Array) => Float64Array;
 }
 
-/** Winds a roll as stated, air included, long ones with a moving window [Pa, N/m]: for those who wind many. @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-air.md. */
-export function windAsStated(input: RollInput): StatedRoll {
-  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: windowForMany(w.laps) });
+/** Winds a roll as stated, air included, long ones with a moving window [Pa, N/m]: for those who wind many. `lookAt` numbers of laps after which the unfinished roll is kept. @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-air.md. */
+export function windAsStated(input: RollInput, lookAt: readonly number[] = []): StatedRoll {
+  const wind = (w: WindingInput): WoundRoll => windRoll({ ...w, window: windowForMany(w.laps), lookAt });
   const aired = windWithAir(input, wind);
   if (aired === undefined) {
     const build = rollBuild(input);
     const wound = wind(build.winding);
-    return { input, build, wound, holding: wound, webStress: (stress) => stress };
+    return { input, build, wound, holding: wound, held: (p) => p, webStress: (stress) => stress };
   }
   const { build, roll: wound, held, air } = aired;
   const share = air.lapThickness / input.web.caliper;
@@ -33,6 +35,7 @@ export function windAsStated(input: RollInput): StatedRoll {
     build,
     wound,
     holding: { ...wound, pressure: held(wound.pressure) },
+    held,
     webStress: (stress) => stress.map((s) => s * share),
   };
 }

@@ -1,5 +1,11 @@
 import { isTautlineError, TautlineError } from '../../errors.js';
-import type { KnobProgram, Product, RollProgram, SetpointProgram } from '../../program/product.js';
+import {
+  type KnobProgram,
+  type Product,
+  type RollProgram,
+  type SetpointProgram,
+  usualStrengthShare,
+} from '../../program/product.js';
 import { createSchedule } from '../../program/schedule/schedule.js';
 import type { HardStart, ScheduleLaw } from '../../program/schedule/types.js';
 import type { Coefficient, WoundOnCoefficients } from '../../roll/woundOnTension.js';
@@ -11,9 +17,6 @@ import type {
   WebDocument,
 } from './productDocument.js';
 import { toStackLaw } from './toStackLaw.js';
-
-/** Share of the strength that tension may reach when a product states the strength but no share: common practice, no source. */
-const defaultStrengthShare = 0.25;
 
 /**
  * The product as the engine computes with it: SI, radii, schedules that can be. The document has passed its schema.
@@ -30,7 +33,7 @@ export function toProduct(document: ProductDocument): Product {
     limits: {
       lowestTension: limits?.lowest_tension_N_per_m,
       highestTension: limits?.highest_tension_N_per_m,
-      strengthShare: limits?.strength_share ?? defaultStrengthShare,
+      strengthShare: limits?.strength_share ?? usualStrengthShare,
       lowestNip: limits?.lowest_nip_N_per_m,
       highestNip: limits?.highest_nip_N_per_m,
       highestWoundOn: limits?.highest_wound_on_N_per_m,

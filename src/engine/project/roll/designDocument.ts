@@ -1,4 +1,5 @@
-import type { DesignedSchedule, DesignTarget } from '../../program/roll/designSchedule.js';
+import type { DesignedSchedule } from '../../program/roll/design/designSchedule.js';
+import type { DesignLimits, DesignTarget } from '../../program/roll/design/designTarget.js';
 import type { ScheduleLaw } from '../../program/schedule/types.js';
 import { plain, tidy } from '../plain.js';
 import type { ScheduleDocument } from '../product/productDocument.js';
@@ -14,13 +15,25 @@ export interface DesignDocument {
   readonly because: readonly string[];
   readonly steps: number;
   readonly ended: string;
+  /** Between what it was designed, with what makes each end. */
+  readonly limits: readonly {
+    readonly knob: string;
+    readonly name: string;
+    readonly low_N_per_m?: number;
+    readonly high_N_per_m?: number;
+    readonly diameter_m?: number;
+  }[];
   readonly tension: ScheduleDocument;
   readonly torque_differential?: ScheduleDocument;
   readonly nip?: ScheduleDocument;
 }
 
 /** A designed schedule as a document. */
-export function toDesignDocument(target: DesignTarget, made: DesignedSchedule): DesignDocument {
+export function toDesignDocument(
+  target: DesignTarget,
+  made: DesignedSchedule,
+  limits: DesignLimits,
+): DesignDocument {
   const { tension, torqueDifferential, nipSchedule } = made.input;
   return plain({
     target: target.kind,
@@ -31,10 +44,40 @@ export function toDesignDocument(target: DesignTarget, made: DesignedSchedule): 
     because: made.because,
     steps: made.steps,
     ended: made.ended,
+    limits: limitList(limits),
     tension: scheduleDocument(tension),
     ...(torqueDifferential && { torque_differential: scheduleDocument(torqueDifferential) }),
     ...(nipSchedule && { nip: scheduleDocument(nipSchedule) }),
   });
+}
+
+/** Ends of the ranges, and of what motors bear the tightest force at the surface of the roll, with the diameter where it is that. */
+function limitList({ tension, nip, names = {}, shares }: DesignLimits): DesignDocument['limits'] {
+  const stated = 'stated in the roll';
+  const motors = [shares?.motor1, shares?.motor2].flatMap((motor) => {
+    if (motor === undefined || shares === undefined) return [];
+    const at = motor.upper.reduce((a, v, i) => (v < (motor.upper[a] as number) ? i : a), 0);
+    return [
+      {
+        knob: 'force at the roll',
+        name: `motor of ${motor.name}`,
+        low_N_per_m: tidy(motor.lower[at] as number),
+        high_N_per_m: tidy(motor.upper[at] as number),
+        diameter_m: tidy(shares.diameters[at] as number),
+      },
+    ];
+  });
+  return [
+    { knob: 'tension', name: names.lowestTension ?? stated, low_N_per_m: tidy(tension[0]) },
+    { knob: 'tension', name: names.highestTension ?? stated, high_N_per_m: tidy(tension[1]) },
+    ...(nip
+      ? [
+          { knob: 'nip', name: names.lowestNip ?? stated, low_N_per_m: tidy(nip[0]) },
+          { knob: 'nip', name: names.highestNip ?? stated, high_N_per_m: tidy(nip[1]) },
+        ]
+      : []),
+    ...motors,
+  ];
 }
 
 /** A law as a schedule of a document [m, N/m]. Diameters to 10 µm, since a build-up may be a few millimetres; forces to 1 mN/m. */

@@ -1,6 +1,6 @@
 import { TautlineError } from '../../errors.js';
 import { type WinderType, winderTypes } from '../../line/line.js';
-import type { DesignLimits, DesignTarget } from '../../program/roll/designSchedule.js';
+import type { DesignTarget } from '../../program/roll/design/designTarget.js';
 import type { RollInput } from '../../program/roll/rollInput.js';
 import { coreStiffness } from '../../roll/stress/coreStiffness.js';
 import type { StackLaw } from '../../web/web.js';
@@ -327,51 +327,4 @@ export function toDesignTarget({ design }: Pick<RollDocument, 'design'>): Design
   if (design.target === 'slip-margin') return { kind: 'slip margin', wanted: design.wanted ?? 1.5 };
   if (design.target === 'flat-pressure') return { kind: 'flat pressure', wanted: design.wanted ?? 0.05 };
   return { kind: 'hoop stress', floor: design.floor_Pa ?? 0 };
-}
-
-/**
- * What a schedule may be designed within, as the document states it. The nip and the differential are changed only where their limits are stated.
- * @throws TautlineError document_value where the tension has no limits
- */
-export function toDesignLimits({ limits = {}, wind }: RollDocument): DesignLimits {
-  const {
-    lowest_tension_N_per_m: low,
-    highest_tension_N_per_m: high,
-    lowest_nip_N_per_m: lowNip = 0,
-    highest_nip_N_per_m: highNip,
-    lowest_differential_share: lowShare,
-    highest_differential_share: highShare,
-  } = limits;
-  if (low === undefined || high === undefined || !(low < high))
-    throw problem(
-      'limits',
-      low === undefined || high === undefined
-        ? 'a schedule is designed between a lowest and a highest tension, and they are not stated'
-        : `the lowest tension of ${low} N/m is not below the highest of ${high} N/m`,
-      'state limits.lowest_tension_N_per_m and limits.highest_tension_N_per_m',
-    );
-  if (highNip !== undefined && !(lowNip < highNip))
-    throw problem(
-      'limits.highest_nip_N_per_m',
-      `the lowest nip of ${lowNip} N/m is not below the highest of ${highNip} N/m`,
-      'correct the limits of the nip',
-    );
-  if (lowShare !== undefined && highShare !== undefined && !(lowShare < highShare))
-    throw problem(
-      'limits.highest_differential_share',
-      `the lowest share of ${lowShare} is not below the highest of ${highShare}`,
-      'correct the limits of the torque differential',
-    );
-  return {
-    tension: [low, high],
-    ...(wind.torque_differential &&
-      lowShare !== undefined &&
-      highShare !== undefined && { differentialShare: [lowShare, highShare] as const }),
-    ...(highNip !== undefined && { nip: [lowNip, highNip] as const }),
-    ...(limits.slope_per_m !== undefined && { slope: limits.slope_per_m }),
-    ...(limits.highest_pressure_Pa !== undefined && { highestPressure: limits.highest_pressure_Pa }),
-    ...(limits.highest_core_pressure_Pa !== undefined && {
-      highestCorePressure: limits.highest_core_pressure_Pa,
-    }),
-  };
 }

@@ -1,4 +1,5 @@
-import type { DesignedSchedule, DesignTarget } from '../../program/roll/designSchedule.js';
+import type { DesignedSchedule } from '../../program/roll/design/designSchedule.js';
+import type { DesignTarget } from '../../program/roll/design/designTarget.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import type { RollBand } from '../../program/roll/rollBand.js';
 import { rollBuild } from '../../program/roll/rollBuild.js';

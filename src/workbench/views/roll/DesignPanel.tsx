@@ -1,5 +1,6 @@
 import { type ReactNode, useState } from 'react';
-import type { DesignedSchedule, DesignTarget } from '../../../engine/program/roll/designSchedule.js';
+import type { DesignedSchedule } from '../../../engine/program/roll/design/designSchedule.js';
+import type { DesignTarget } from '../../../engine/program/roll/design/designTarget.js';
 import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import { scheduleDocument } from '../../../engine/project/roll/designDocument.js';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';

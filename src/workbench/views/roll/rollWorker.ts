@@ -1,12 +1,10 @@
-import {
-  type DesignedSchedule,
-  type DesignTarget,
-  designSchedule,
-} from '../../../engine/program/roll/designSchedule.js';
+import { type DesignedSchedule, designSchedule } from '../../../engine/program/roll/design/designSchedule.js';
+import type { DesignTarget } from '../../../engine/program/roll/design/designTarget.js';
 import { predictRoll, type RollPrediction } from '../../../engine/program/roll/predictRoll.js';
 import { type RollBand, rollBand } from '../../../engine/program/roll/rollBand.js';
 import { type TaperAdvice, taperAdvice } from '../../../engine/program/roll/taperAdvice.js';
-import { type RollDocument, toDesignLimits, toRollInput } from '../../../engine/project/roll/rollDocument.js';
+import { toDesignLimits } from '../../../engine/project/roll/designLimitsDocument.js';
+import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
 import type { Problem } from '../../api/types.js';
 import { asProblem } from '../../line/readLine.js';

@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { type DesignLimits, designSchedule } from '../../../../src/engine/program/roll/designSchedule.js';
+import { designSchedule } from '../../../../src/engine/program/roll/design/designSchedule.js';
+import type { DesignLimits } from '../../../../src/engine/program/roll/design/designTarget.js';
+import { predictRoll } from '../../../../src/engine/program/roll/predictRoll.js';
 import { rollBuild } from '../../../../src/engine/program/roll/rollBuild.js';
 import type { RollInput } from '../../../../src/engine/program/roll/rollInput.js';
 import { newsprintRoll } from '../../../support/newsprintRoll.js';
@@ -130,5 +132,75 @@ describe('a designed schedule', () => {
     expect(steps).toEqual([1, 2]);
     expect(made.ended).toBe('stopped');
     expect(made.value).toBeGreaterThan(made.before);
+  });
+});
+
+describe('a schedule within what a line bears', () => {
+  const { build } = rollBuild(newsprint);
+  // A motor of constant torque: the force at the surface falls as 1/D from 450 N/m at a third of the build.
+  const torque = 450 * (build.core + (build.full - build.core) / 3);
+  const diameters = Float64Array.from(
+    { length: 40 },
+    (_, k) => build.core + ((build.full - build.core) * k) / 39,
+  );
+  const shares = {
+    diameters,
+    motor1: {
+      name: 'winder',
+      lower: diameters.map(() => -1e3),
+      upper: diameters.map((d) => torque / d),
+    },
+  };
+  const bounded: DesignLimits = {
+    tension: [100, 450],
+    shares,
+    names: { lowestTension: 'traction of idler 2', highestTension: '20 % of the web’s strength' },
+  };
+  const floor = { kind: 'slip margin', wanted: 100 } as const;
+
+  test('asks no motor for more than it has, at any knot, and names it where it is used to the full', () => {
+    const free = designSchedule(newsprint, { kind: 'flat pressure', wanted: 1e-4 }, limits);
+    const made = designSchedule(
+      newsprint,
+      { kind: 'flat pressure', wanted: 1e-4 },
+      {
+        ...bounded,
+        shares: { ...shares, motor1: { ...shares.motor1, upper: diameters.map((d) => (0.62 * torque) / d) } },
+      },
+    );
+    for (let k = 0; k < 8; k++) {
+      const d = build.core + ((build.full - build.core) * k) / 7;
+      expect(tensionAt(made.input, k / 7)).toBeLessThan((1.011 * 0.62 * torque) / d);
+    }
+    // and it would have gone further
+    expect(tensionAt(free.input, 1)).toBeGreaterThan((1.1 * 0.62 * torque) / build.full);
+    expect(made.because.join('; ')).toMatch(/the motor of winder is used to the full/);
+  });
+
+  test('says what makes the ends of its ranges', () => {
+    const made = designSchedule(newsprint, floor, bounded);
+    expect(made.isReached).toBe(false);
+    expect(made.because.join('; ')).toMatch(/tension stands at its lowest, 100 N\/m \(traction of idler 2\)/);
+  });
+
+  test('is judged on the way as well: what a stop asks at a smaller diameter counts', () => {
+    const falling: RollInput = {
+      ...newsprint,
+      tension: {
+        law: 'table',
+        points: [
+          { diameter: build.core, value: 300 },
+          { diameter: 0.75 * build.full, value: 300 },
+          { diameter: build.full, value: 80 },
+        ],
+      },
+    };
+    const made = designSchedule(falling, { kind: 'slip margin', wanted: 0.1 }, limits, { knots: 6 });
+    const { slipCases, slipOverDiameter } = predictRoll(falling);
+    const onTheWay = Math.min(...slipOverDiameter.map((p) => p.cases[0]?.margin ?? Number.NaN));
+    expect(onTheWay).toBeLessThan(0.9 * (slipCases[0]?.smallest.value ?? 0));
+    // `before` looks at a quarter, a half and three quarters of the build
+    expect(made.before).toBeLessThan(0.95 * (slipCases[0]?.smallest.value ?? 0));
+    expect(made.before).toBeGreaterThanOrEqual(onTheWay * 0.999);
   });
 });

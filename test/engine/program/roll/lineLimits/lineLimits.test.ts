@@ -1,0 +1,140 @@
+import { resolve } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Line } from '../../../../../src/engine/line/line.js';
+import type { Product } from '../../../../../src/engine/program/product.js';
+import { programmeLine } from '../../../../../src/engine/program/programmeLine.js';
+import { type LineLimits, lineLimits } from '../../../../../src/engine/program/roll/lineLimits/lineLimits.js';
+import {
+  allowedDifferential,
+  limitName,
+} from '../../../../../src/engine/program/roll/lineLimits/shareBounds.js';
+import type { RollInput } from '../../../../../src/engine/program/roll/rollInput.js';
+import { readLine } from '../../../../../src/node/lineFolder/readLine.js';
+import { readProduct } from '../../../../../src/node/lineFolder/readProduct.js';
+import { readRoll } from '../../../../../src/node/lineFolder/readRoll.js';
+
+const demo = resolve(import.meta.dirname, '../../../../../demo');
+let line: Line;
+let product: Product;
+let roll: RollInput;
+beforeAll(async () => {
+  line = (await readLine(resolve(demo, 'line.yaml'))).line;
+  product = (await readProduct(resolve(demo, 'products/coated-paper-80.yaml'))).product;
+  roll = (await readRoll(resolve(demo, 'rolls/coated-paper-80.yaml'))).input;
+});
+const limitsOf = (input = roll, of: Product | 'none' = product, on = line): LineLimits => {
+  const found = lineLimits(input, on, of === 'none' ? undefined : of);
+  if (!('winder' in found)) throw new Error(found.findings.map((f) => f.message).join('; '));
+  return found;
+};
+
+describe('limits of a line for a roll', () => {
+  it('are those of the product where they are tightest, with their names', () => {
+    const found = limitsOf();
+    expect(found.winder).toBe('winder');
+    expect(found.highestTension).toEqual({ value: 400, name: 'highest tension of the product' });
+    expect(found.lowestTension?.value).toBe(120);
+    expect(found.lowestNip?.value).toBe(150);
+    expect(found.highestNip?.value).toBe(800);
+    expect(found.steepest?.value).toBe(2);
+  });
+
+  it('fall to the share of the strength where that is less: 20 % of 1500 N/m', () => {
+    const weak = limitsOf({ ...roll, web: { ...roll.web, strength: 1500 } });
+    expect(weak.highestTension).toEqual({ value: 300, name: '20.0 % of the web’s strength' });
+    const alone = limitsOf({ ...roll, web: { ...roll.web, strength: 1500 } }, 'none');
+    expect(alone.highestTension?.value).toBe(375);
+    expect(alone.lowestNip).toBeUndefined();
+  });
+
+  it('bound motors as the program of the line does: at the bound its check is just met, and broken a little beyond', () => {
+    const { shares } = limitsOf();
+    expect(shares.motor1?.name).toBe('winder');
+    expect(shares.motor2?.name).toBe('rider roller');
+    const at = shares.diameters.length - 1;
+    const [d, force] = [shares.diameters[at] as number, shares.motor1?.upper[at] as number];
+    // The same roll as a program whose own motor makes that force at the full diameter: s₁ = (T + d)/2 with d = T.
+    const margin = (s1: number): number => {
+      const constant = (start: number, pointer: string) =>
+        ({ law: { law: 'constant', start }, pointer }) as const;
+      const program = {
+        ...product,
+        winder: {
+          ...(product.winder as NonNullable<Product['winder']>),
+          tension: constant(s1, 'winder.tension'),
+          torqueDifferential: constant(s1, 'winder.torque_differential'),
+          setpoint: { stall: 1, fullFrom: 0, accelerating: 1, decelerating: 1 },
+        },
+      };
+      const { checks } = programmeLine(line, program, 20);
+      return Math.min(
+        ...(checks.get('winder')?.limits ?? [])
+          .filter((l) => l.unit === 'Nm' && Math.abs(l.diameter - d) < 1e-6)
+          .map((l) => l.margin),
+      );
+    };
+    const plain = limitsOf(roll, {
+      ...product,
+      winder: {
+        ...(product.winder as NonNullable<Product['winder']>),
+        setpoint: { stall: 1, fullFrom: 0, accelerating: 1, decelerating: 1 },
+      },
+    });
+    const bound = plain.shares.motor1?.upper[at] as number;
+    expect(bound).toBeGreaterThanOrEqual(force);
+    expect(margin(0.999 * bound)).toBeGreaterThan(0);
+    expect(margin(0.999 * bound)).toBeLessThan(0.01);
+    expect(margin(1.01 * bound)).toBeLessThan(0);
+  });
+
+  it('rise to where the rollers before the winder still grip: the roller that slips first is named', () => {
+    // Slippery rollers: the load cell before the winder lets go first.
+    const slippery: Line = {
+      ...line,
+      sections: line.sections.map((s) => ({
+        ...s,
+        rollers: s.rollers.map((r) => ({ ...r, friction: 2e-3 })),
+      })) as Line['sections'],
+    };
+    const web = { ...roll.web, frictionOnRoller: 2e-3 };
+    const found = limitsOf({ ...roll, web }, { ...product, limits: { strengthShare: 0.2 } }, slippery);
+    expect(found.lowestTension?.name).toMatch(/^traction of /);
+    expect(found.lowestTension?.value).toBeGreaterThan(5);
+    const grippier = limitsOf(
+      { ...roll, web: { ...web, frictionOnRoller: 0.25 } },
+      { ...product, limits: { strengthShare: 0.2 } },
+    );
+    expect(grippier.lowestTension?.value ?? 0).toBeLessThan(found.lowestTension?.value ?? 0);
+  });
+
+  it('are none for a roll of another winder or a wider web, and say so', () => {
+    for (const [input, wanted] of [
+      [
+        { ...roll, method: 'centre' as const },
+        /wound on a centre winder, and winder of the line is a centre-surface/,
+      ],
+      [{ ...roll, web: { ...roll.web, width: 2 } }, /2\.00 m wide, and that of the line 1\.60 m/],
+    ] as const) {
+      const found = lineLimits(input, line, product);
+      expect('winder' in found).toBe(false);
+      expect(found.findings.map((f) => f.code)).toEqual(['roll_not_of_line']);
+      expect(found.findings[0]?.message).toMatch(wanted);
+    }
+  });
+});
+
+describe('what motors and drums allow of a differential', () => {
+  it('is the tightest of both motors and the drum, by hand, with straight lines between diameters', () => {
+    const bounds = {
+      diameters: Float64Array.from([0.2, 1]),
+      motor1: { name: 'own', lower: Float64Array.from([-100, -50]), upper: Float64Array.from([400, 200]) },
+      drum: { name: 'drum', friction: 0.3, wrap: 0 },
+    };
+    // At 0.6 m the motor gives 300 N/m: d ≤ 2·300 − T = 200; the drum 0.3·N = 60 N/m either way: T − 2·60 ≤ d ≤ T + 2·60.
+    const found = allowedDifferential(bounds, 0.6, 400, 200);
+    expect(found.upper).toBeCloseTo(200, 9);
+    expect(found.lower).toBeCloseTo(280, 9);
+    expect(limitName(bounds, found.upperBy)).toBe('the motor of own');
+    expect(limitName(bounds, found.lowerBy)).toBe('the grip of drum');
+  });
+});
