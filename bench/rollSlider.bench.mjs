@@ -1,10 +1,11 @@
 // What the roll view computes: the whole prediction of a roll of 2,000 laps when a slider moves (goal: under 100 ms), and the design of the demonstration roll's schedules
 // (goal: under 10 s), each against the bare windings in the same run.
 import { readFileSync } from 'node:fs';
-import { designSchedule } from '../dist/engine/program/roll/designSchedule.js';
+import { designSchedule } from '../dist/engine/program/roll/design/designSchedule.js';
 import { predictRoll } from '../dist/engine/program/roll/predictRoll.js';
 import { rollBuild } from '../dist/engine/program/roll/rollBuild.js';
-import { toDesignLimits, toDesignTarget } from '../dist/engine/project/roll/rollDocument.js';
+import { toDesignLimits } from '../dist/engine/project/roll/designLimitsDocument.js';
+import { toDesignTarget } from '../dist/engine/project/roll/rollDocument.js';
 import { chooseWindow, windowForMany } from '../dist/engine/roll/stress/chooseWindow.js';
 import { windRoll } from '../dist/engine/roll/stress/windRoll.js';
 import { parseRoll } from '../dist/node/lineFolder/readRoll.js';

@@ -115,6 +115,27 @@ describe('the roll', () => {
     expect(await page.getByRole('textbox', { name: 'At the core' }).inputValue()).toBe(String(start));
   });
 
+  test('says between what a schedule is sought, and what makes each end: the roll, its product, motors and drum of the line', async () => {
+    const folder = join(workbench.server.folder, 'rolls');
+    const page = await openRoll('/roll/coated-paper-80');
+    const panel = page.locator('section[aria-labelledby="design-title"]');
+    await panel.getByText('the motor of winder').waitFor();
+    expect(await panel.textContent()).toMatch(
+      /Tension from 120 N\/m \(stated in the roll\) to 400 N\/m \(stated in the roll\), within what the motor of winder, the motor of rider roller, the grip of rider roller can do/,
+    );
+    // without limits of its own the product's hold, and the design starts all the same
+    const text = readFileSync(join(folder, 'coated-paper-80.yaml'), 'utf8');
+    const own = text.replace(/ {2}(lowest|highest)_tension_N_per_m: .*\n/g, '');
+    writeFileSync(join(folder, 'coated-paper-80.yaml'), own);
+    try {
+      await panel.getByText('highest tension of the product').waitFor();
+      expect(await panel.textContent()).toMatch(/to 400 N\/m \(highest tension of the product\)/);
+    } finally {
+      writeFileSync(join(folder, 'coated-paper-80.yaml'), text);
+    }
+    await panel.getByText('to 400 N/m (stated in the roll)').waitFor();
+  });
+
   test('says how sure it is: a band behind the curves, in words what was drawn', async () => {
     const page = await openRoll('/roll/short');
     await page.getByRole('button', { name: 'Wind it many times' }).click();

@@ -64,6 +64,10 @@ export function toDesignLimits({ limits = {}, wind }: RollDocument, line?: LineL
 export const lowestTension = ({ limits }: RollDocument, line?: LineLimits): NamedBound | undefined =>
   tighter('low', limits?.lowest_tension_N_per_m, line?.lowestTension);
 
+/** The highest tension that roll and line allow, as {@link lowestTension} [N/m]. */
+export const highestTension = ({ limits }: RollDocument, line?: LineLimits): NamedBound | undefined =>
+  tighter('high', limits?.highest_tension_N_per_m, line?.highestTension);
+
 function requireOrder(pointer: string, what: string, low: NamedBound, high: NamedBound): void {
   if (low.value < high.value) return;
   throw problem(

@@ -8,10 +8,9 @@ import { EditButtons, EditNotices } from '../../components/EditBar.js';
 import { EmptyState, ProblemBox } from '../../components/FindingItem.js';
 import { Waiting } from '../../components/Waiting.js';
 import { readProductText } from '../../line/readLine.js';
-import { useLineSources } from '../../line/sources.js';
 import { useDraft } from '../../state/drafts.js';
 import { useUnits } from '../../state/units.js';
-import { lineState } from '../line/lineState.js';
+import { useLine } from '../line/useLine.js';
 import { ProgramEditor } from './ProgramEditor.js';
 import { programState, rollOf } from './programState.js';
 
@@ -128,20 +127,4 @@ function WithOther({
   const read = useMemo(() => readProductText(text), [text]);
   if ('problem' in read) return <ProblemBox problem={read.problem} />;
   return <ProgramEditor line={line} document={read.document} text={text} handle={handle} other={other} />;
-}
-
-/** The line as it is on disk, with all that was measured on it. */
-function useLine(): { readonly line?: Line; readonly problem?: ReturnType<typeof problemOf> } {
-  const { system } = useUnits();
-  const { data, error } = useQuery(queries.line());
-  const { sources, isReady } = useLineSources(data?.document);
-  return useMemo(() => {
-    if (error) return { problem: problemOf(error) };
-    if (data === undefined) return {};
-    if (data.document === undefined)
-      return { problem: data.error ?? problemOf(new Error('line.yaml cannot be read')) };
-    if (!isReady) return {};
-    const { line, problem } = lineState(data.document, sources, system, undefined);
-    return { ...(line && { line }), ...(problem && { problem }) };
-  }, [data, error, sources, isReady, system]);
 }

@@ -1,17 +1,21 @@
 import { type ReactNode, useState } from 'react';
+import { useParams } from 'wouter';
 import type { DesignedSchedule } from '../../../engine/program/roll/design/designSchedule.js';
 import type { DesignTarget } from '../../../engine/program/roll/design/designTarget.js';
+import type { NamedBound } from '../../../engine/program/roll/lineLimits/lineLimits.js';
 import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import { scheduleDocument } from '../../../engine/project/roll/designDocument.js';
+import { highestTension, lowestTension } from '../../../engine/project/roll/designLimitsDocument.js';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import { shortNumber } from '../../../engine/report/format.js';
-import { ProblemBox } from '../../components/FindingItem.js';
+import { FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { NumberEntry } from '../../components/NumberEntry.js';
 import { setSchedule } from '../../schedules/setSchedule.js';
 import type { DraftHandle } from '../../state/drafts.js';
 import { type Units, useUnits } from '../../state/units.js';
 import { BandWords } from './BandPanel.js';
 import type { useDesign } from './useDesign.js';
+import { type LimitsOfLine, useLineLimits } from './useLineLimits.js';
 
 const kinds = ['slip margin', 'flat pressure', 'hoop stress'] as const;
 const words: Readonly<Record<(typeof kinds)[number], string>> = {
@@ -35,6 +39,8 @@ export function DesignPanel({ document, text, handle, made }: Props): ReactNode 
   const [spread, setSpread] = useState(0.05);
   const [floor, setFloor] = useState(0);
   const { design } = made;
+  const { roll = '' } = useParams<{ roll?: string }>();
+  const ofLine = useLineLimits(document, roll);
   const target: DesignTarget =
     kind === 'slip margin'
       ? { kind, wanted: margin }
@@ -85,11 +91,12 @@ export function DesignPanel({ document, text, handle, made }: Props): ReactNode 
       {kind === 'hoop stress' && (
         <NumberEntry label="Floor" quantity="pressure" value={floor} onChange={setFloor} />
       )}
+      <LimitWords document={designed} ofLine={ofLine} units={units} />
       <div className="row">
         <button
           type="button"
           disabled={design.state === 'running'}
-          onClick={() => made.start(designed, target, units.system)}
+          onClick={() => made.start(designed, target, units.system, ofLine.limits)}
         >
           Design
         </button>
@@ -117,6 +124,37 @@ export function DesignPanel({ document, text, handle, made }: Props): ReactNode 
         />
       )}
     </section>
+  );
+}
+
+/** Between what a schedule is sought, and what makes each end. */
+function LimitWords({
+  document,
+  ofLine,
+  units,
+}: {
+  readonly document: RollDocument;
+  readonly ofLine: LimitsOfLine;
+  readonly units: Units;
+}): ReactNode {
+  const { limits } = ofLine;
+  const low = lowestTension(document, limits);
+  const high = highestTension(document, limits);
+  const force = (bound: NamedBound | undefined): string =>
+    bound === undefined ? 'not known' : `${units.withUnit('tensionPerWidth', bound.value)} (${bound.name})`;
+  const { motor1, motor2, drum } = limits?.shares ?? {};
+  const parts = [
+    ...[motor1, motor2].flatMap((m) => (m === undefined ? [] : [`the motor of ${m.name}`])),
+    ...(drum === undefined ? [] : [`the grip of ${drum.name}`]),
+  ];
+  return (
+    <>
+      <p className="soft">
+        Tension from {force(low)} to {force(high)}
+        {parts.length > 0 && `, within what ${parts.join(', ')} can do at each diameter`}.
+      </p>
+      {ofLine.findings.length > 0 && <FindingList findings={ofLine.findings} />}
+    </>
   );
 }
 

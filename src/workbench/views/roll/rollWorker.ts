@@ -1,5 +1,6 @@
 import { type DesignedSchedule, designSchedule } from '../../../engine/program/roll/design/designSchedule.js';
 import type { DesignTarget } from '../../../engine/program/roll/design/designTarget.js';
+import type { LineLimits } from '../../../engine/program/roll/lineLimits/lineLimits.js';
 import { predictRoll, type RollPrediction } from '../../../engine/program/roll/predictRoll.js';
 import { type RollBand, rollBand } from '../../../engine/program/roll/rollBand.js';
 import { type TaperAdvice, taperAdvice } from '../../../engine/program/roll/taperAdvice.js';
@@ -12,7 +13,13 @@ import { asProblem } from '../../line/readLine.js';
 /** What a page asks: the roll as it stands, and then the schedules beside it; or a designed one. */
 export type RollQuestion = { readonly id: number; readonly units: UnitSystem } & (
   | { readonly kind: 'predict'; readonly document: RollDocument }
-  | { readonly kind: 'design'; readonly document: RollDocument; readonly target: DesignTarget }
+  | {
+      readonly kind: 'design';
+      readonly document: RollDocument;
+      readonly target: DesignTarget;
+      /** What the line and the product of the roll allow, where there are any. */
+      readonly line?: LineLimits;
+    }
   | { readonly kind: 'band'; readonly document: RollDocument; readonly rolls: number }
 );
 
@@ -35,7 +42,7 @@ self.addEventListener('message', ({ data }: MessageEvent<RollQuestion>) => {
   try {
     const input = toRollInput(data.document);
     if (data.kind === 'design') {
-      const design = designSchedule(input, data.target, toDesignLimits(data.document), {
+      const design = designSchedule(input, data.target, toDesignLimits(data.document, data.line), {
         units: data.units,
         onStep: (step, of) => {
           answer({ kind: 'step', step, of });

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 import type { DesignedSchedule } from '../../../engine/program/roll/design/designSchedule.js';
 import type { DesignTarget } from '../../../engine/program/roll/design/designTarget.js';
+import type { LineLimits } from '../../../engine/program/roll/lineLimits/lineLimits.js';
 import type { RollBand } from '../../../engine/program/roll/rollBand.js';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
@@ -23,7 +24,7 @@ export type DesignState =
 /** Designs a schedule in a worker of its own, so that it can be ended at any moment. */
 export function useDesign(): {
   readonly design: DesignState;
-  start(document: RollDocument, target: DesignTarget, units: UnitSystem): void;
+  start(document: RollDocument, target: DesignTarget, units: UnitSystem, line?: LineLimits): void;
   cancel(): void;
 } {
   const [design, setDesign] = useState<DesignState>({ state: 'none' });
@@ -35,7 +36,7 @@ export function useDesign(): {
   useEffect(() => end, []);
   return {
     design,
-    start: (document, target, units) => {
+    start: (document, target, units, line) => {
       end();
       const made = newRollWorker();
       worker.current = made;
@@ -47,7 +48,14 @@ export function useDesign(): {
         else if (data.kind === 'problem') setDesign({ state: 'failed', problem: data.problem });
         if (data.kind === 'band' || data.kind === 'problem') end();
       });
-      made.postMessage({ id: 1, kind: 'design', document, target, units } satisfies RollQuestion);
+      made.postMessage({
+        id: 1,
+        kind: 'design',
+        document,
+        target,
+        units,
+        ...(line && { line }),
+      } satisfies RollQuestion);
     },
     cancel: () => {
       end();
