@@ -119,7 +119,12 @@ wind:
   nip_N_per_m: 350
   method: centre-surface
 speed_m_per_min: 300
+acceleration_m_per_s2: 0.3
 stop: { deceleration_m_per_s2: 0.625, braked_at: core }
+# A coater unwinds it later; it is stopped harder there than on the winder.
+unwind: { tension_N_per_m: 220, acceleration_m_per_s2: 0.3, deceleration_m_per_s2: 0.95, braked_at: core }
+# Lines struck on its side on the way, as a test of slip.
+j_line: { struck_at_diameters_m: [0.4, 0.7], shear_share: 0.1 }
 # What happens to it afterwards: it stops, cools in the store, and takes up moisture.
 after_winding:
   expansion: { along_per_K: 8e-6, through_per_K: 60e-6, core_per_K: 12e-6 }
@@ -133,7 +138,7 @@ uncertainty:
     law: exponential
     parameters: [{ name: K1_Pa, interval95: [7546.5503, 8133.8978] }, { name: K2, interval95: [39.718053, 40.441036] }]
     correlation: [[1, -0.9238588], [-0.9238588, 1]]
-# Between these a schedule is designed.
+# What its core and its handling ask, and between what a schedule is designed.
 limits:
   lowest_tension_N_per_m: 120
   highest_tension_N_per_m: 400
@@ -143,6 +148,7 @@ limits:
   highest_nip_N_per_m: 800
   slope_per_m: 2
   highest_core_pressure_kPa: 400
+  lowest_outer_pressure_kPa: 25
 design: { target: flat-pressure, wanted: 0.05 }
 `;
 

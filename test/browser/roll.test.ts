@@ -231,6 +231,59 @@ describe('the roll', () => {
     await expect.poll(async () => await facts.textContent()).not.toContain('Layers hold, stop');
   });
 
+  test('shows limits, slip on the way and lines on the side in a tab that an address leads to', async () => {
+    const page = await workbench.open(`${path}?show=slip`);
+    const slip = page.locator('section[aria-label="Slip margin in each way of handling"] tbody tr');
+    await slip.first().waitFor();
+    expect(await slip.locator('td:first-child').allTextContents()).toEqual([
+      'winding',
+      'start',
+      'stop',
+      'web break',
+      'unwinding',
+      'unwinding start',
+      'unwinding stop',
+    ]);
+    const limits = page.locator('section[aria-label="What the roll is held against"] tbody tr');
+    expect(await limits.locator('td:last-child').allTextContents()).toEqual([
+      'in compression',
+      '–',
+      'kept',
+      'kept',
+    ]);
+    // margins on winder and unwind, the stop, and the lines
+    expect(await page.locator('.figure-plot').count()).toBe(3);
+    const marginOf = async (k: number): Promise<number> =>
+      Number(await slip.nth(k).locator('td:nth-child(2)').textContent());
+    const before = await marginOf(6);
+    await page.getByText('Unwound later').click();
+    const stops = page.getByRole('textbox', { name: 'Unwind stops with' });
+    await stops.fill('0.4');
+    await stops.press('Enter');
+    await expect.poll(() => marginOf(6)).toBeGreaterThan(before);
+    await page.getByText('Limits of pressure').click();
+    const outer = page.getByRole('textbox', { name: 'Lowest near the outside' });
+    await outer.fill('300');
+    await outer.press('Enter');
+    await expect.poll(() => limits.nth(3).locator('td:last-child').textContent()).toBe('not kept');
+    await page.getByText('Lines on its side', { exact: true }).click();
+    const struck = page.getByRole('textbox', { name: 'Struck at diameters' });
+    await struck.fill('0.3; 0.5; 2x');
+    await struck.press('Enter');
+    await page.getByText('“2x” is no diameter').waitFor();
+    await struck.fill('0.3; 0.5; 0.8');
+    await struck.press('Enter');
+    await page
+      .locator('section[aria-labelledby="j-line-title"] .figure', { hasText: 'struck at 0.8 m' })
+      .waitFor();
+    await struck.fill('');
+    await struck.press('Enter');
+    await page.getByText('None is stated').waitFor();
+    await page.getByRole('tab', { name: 'In the roll' }).click();
+    await page.locator('section[aria-label="From the core outwards"]').waitFor();
+    expect(new URL(page.url()).searchParams.get('show')).toBe('roll');
+  });
+
   test('a design can be cancelled', async () => {
     const page = await openRoll();
     await page.getByRole('button', { name: 'Design' }).click();
@@ -243,6 +296,13 @@ describe('the roll', () => {
     expectAccessible(workbench, path, (page) =>
       page.locator('section[aria-labelledby="taper-title"]').waitFor(),
     ));
+
+  test('nor in slip and limits, with the fields of handling unfolded', () =>
+    expectAccessible(workbench, `${path}?show=slip`, async (page) => {
+      await page.locator('section[aria-labelledby="j-line-title"] .figure').waitFor();
+      for (const fold of ['Unwound later', 'Limits of pressure', 'Lines on its side'])
+        await page.locator('summary', { hasText: fold }).click();
+    }));
 
   test('nor in a roll with air and its coefficients unfolded', () =>
     expectAccessible(workbench, '/roll/film-25', async (page) => {

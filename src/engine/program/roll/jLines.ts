@@ -7,7 +7,7 @@ import type { Caliper, Length, Modulus, Pressure } from '../../units/quantity.js
 import type { RollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 import { rollStates, type SlippingRoll, slipRoll } from './slipCases.js';
-import type { SlipAtDiameter, SlipPlace } from './slipOverDiameter.js';
+import type { Slide, SlipAtDiameter, SlipPlace } from './slipOverDiameter.js';
 
 /** A line as it stands on the finished roll. */
 export interface JLine {
@@ -17,12 +17,10 @@ export interface JLine {
   readonly radius: Float64Array;
   readonly elasticShift: Float64Array;
   /** Jumps that ramps leave in the line when they come at the worst diameter after it was struck. */
-  readonly steps: readonly {
+  readonly steps: readonly (Slide & {
     readonly name: SlipAtDiameter['name'];
     readonly diameter: Length;
-    readonly radius: Length;
-    readonly arc: Length;
-  }[];
+  })[];
 }
 
 /** Number of laps that a line struck at each diameter was struck over, in the order stated; those at which no lap or the whole roll is wound are left out. Diameters [m]. Source: definition. */
@@ -59,7 +57,10 @@ export function jLines(
         { coreRadius: core.outerRadius, caliper, width: web.width, shearModulus },
         stages.filter((s) => s.laps >= laps),
       ),
-      steps: worstSteps(places.filter((p) => p.diameter >= struckAt)),
+      steps: worstSteps(
+        places.filter((p) => p.diameter >= struckAt),
+        struckAt / 2,
+      ),
     };
   });
 }
@@ -82,13 +83,13 @@ function stageOf(
   return { laps, pressure, torque: torque ?? new Float64Array(laps) };
 }
 
-/** Of each way of handling the longest slide. */
-function worstSteps(places: readonly SlipPlace[]): JLine['steps'] {
+/** Of each way of handling the longest slide that cuts the line, which ends at a radius. */
+function worstSteps(places: readonly SlipPlace[], end: Length): JLine['steps'] {
   const worst = new Map<string, JLine['steps'][number]>();
   for (const { diameter, cases } of places)
     for (const { name, slides } of cases) {
-      if (slides === undefined || slides.arc <= (worst.get(name)?.arc ?? 0)) continue;
-      worst.set(name, { name, diameter, radius: slides.radius, arc: slides.arc });
+      if (slides === undefined || slides.radius >= end) continue;
+      if (slides.arc > (worst.get(name)?.arc ?? 0)) worst.set(name, { name, diameter, ...slides });
     }
   return [...worst.values()];
 }

@@ -20,8 +20,12 @@ export interface RollSlip {
   readonly slipOverDiameter: readonly SlipPlace[];
   /** Largest deceleration of the full roll before a core-braked stop slips, web on and web broken; Infinity where it is beyond any machine. */
   readonly largestDeceleration?: { readonly webOn: Acceleration; readonly webBroken: Acceleration };
-  /** What each interface of the full roll bears of a core-braked stop with its web, and after a web break. */
-  readonly decelerationLimit?: { readonly webOn: Float64Array; readonly webBroken: Float64Array };
+  /** What each interface of the full roll bears of a core-braked stop with its web, and after a web break; and the deceleration of the stop that is stated, where it is such a one. */
+  readonly decelerationLimit?: {
+    readonly webOn: Float64Array;
+    readonly webBroken: Float64Array;
+    readonly stated?: Acceleration;
+  };
   /** Friction at its low end, which slip was judged with. */
   readonly frictionUsed?: Ratio;
   readonly jLines: readonly JLine[];
@@ -107,7 +111,11 @@ export function judgeSlip(
           webOn: upToAny(webOn.smallest.value),
           webBroken: upToAny(webBroken.smallest.value),
         },
-        decelerationLimit: { webOn: webOn.limit, webBroken: webBroken.limit },
+        decelerationLimit: {
+          webOn: webOn.limit,
+          webBroken: webBroken.limit,
+          ...(input.stop?.brakedAt === 'core' && { stated: input.stop.deceleration }),
+        },
       }),
     frictionUsed: friction,
     jLines: jLines(input, made, full.radius, during, places),
@@ -119,7 +127,9 @@ export function judgeSlip(
 
 /** No machine stops with more [m/s²]: what bears it bears any. */
 const anyDeceleration = 1000;
-const upToAny = (a: Acceleration): Acceleration => (a > anyDeceleration ? Number.POSITIVE_INFINITY : a);
+/** A deceleration that layers bear [m/s²], Infinity where it is beyond any machine. Source: definition. */
+export const upToAny = (a: Acceleration): Acceleration =>
+  a > anyDeceleration ? Number.POSITIVE_INFINITY : a;
 
 /** One finding for each way of handling that makes layers slip: of the full roll, else of the diameter where they are nearest to it. */
 function slipFinding(

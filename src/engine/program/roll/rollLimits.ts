@@ -29,7 +29,7 @@ export interface PressureDip {
 /** Place in the build where the outer pressure is read [1]: the last laps carry next to none in every roll. Ours. */
 export const outerPlace = 0.95;
 /** Depths of a dip that are worth a word, and a warning; ours, no source. */
-const dipOf = { mention: 0.05, warn: 0.2 } as const;
+export const dipOf = { mention: 0.05, warn: 0.2 } as const;
 
 interface Wound {
   readonly radius: Float64Array;

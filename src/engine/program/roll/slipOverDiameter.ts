@@ -1,10 +1,19 @@
 import { accelerationLimit, slipArc } from '../../roll/slip/accelerationLimit.js';
-import type { HandlingName } from '../../roll/slip/handling.js';
+import { type Handling, type HandlingName, handlingAt } from '../../roll/slip/handling.js';
+import { type SlipRoll, slipDemand } from '../../roll/slip/slipMargin.js';
 import type { PartRoll } from '../../roll/stress/windingInput.js';
 import { hoopStress } from '../../roll/stress/windRoll.js';
 import type { Acceleration, Length, Ratio } from '../../units/quantity.js';
 import type { RollBuild } from './rollBuild.js';
 import { rollStates, type SlippingRoll, slipCases } from './slipCases.js';
+
+/** Layers that slide past each other in a ramp. */
+export interface Slide {
+  readonly arc: Length;
+  readonly radius: Length;
+  /** +1 where what lies inside gets ahead in winding direction, −1 where it falls behind. */
+  readonly direction: 1 | -1;
+}
 
 /** Where a way of handling comes nearest to slip at one diameter of the roll. */
 export interface SlipAtDiameter {
@@ -15,7 +24,7 @@ export interface SlipAtDiameter {
   /** What the weakest interface bears of acceleration or deceleration; undefined in steady running. */
   readonly borne?: Acceleration;
   /** How far layers slide in the ramp that is stated; undefined where they hold or no speed is stated. Infinity: more than a turn, from where on pressures are no longer those before the slip. */
-  readonly slides?: { readonly arc: Length; readonly radius: Length };
+  readonly slides?: Slide;
 }
 
 /** A roll on the way to its full diameter. */
@@ -74,6 +83,7 @@ export function slipOverDiameter(
                 borne.radius,
               ),
               radius: borne.radius,
+              direction: directionOf(roll, way, borne.radius),
             },
           }),
         };
@@ -81,6 +91,12 @@ export function slipOverDiameter(
       return { diameter, cases };
     });
 }
+
+/** An interface that is asked to pass torque outwards in winding direction gets ahead inside; the hoop stress takes no part in what the ramp adds. */
+const directionOf = (roll: SlipRoll, way: Handling, radius: Length): 1 | -1 =>
+  slipDemand(roll, handlingAt(way, 1), radius, 0) - slipDemand(roll, handlingAt(way, 0), radius, 0) > 0
+    ? 1
+    : -1;
 
 const upToATurn = (arc: Length, radius: Length): Length =>
   arc <= 2 * Math.PI * radius ? arc : Number.POSITIVE_INFINITY;

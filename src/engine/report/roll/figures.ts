@@ -2,6 +2,7 @@ import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import type { Band, RollBand } from '../../program/roll/rollBand.js';
 import type { Format } from '../format.js';
 import type { Figure } from '../svg/figure.js';
+import { ratioAxis, ratioCaption } from './ratioAxis.js';
 
 /** Pressure, hoop stress and slip margin over the radius of a roll. */
 export function rollFigure(
@@ -22,7 +23,8 @@ export function rollFigure(
   return {
     id: `${id}-roll`,
     title,
-    description: `Pressure between laps, stress along the web and slip margin over the radius of a roll of ${roll.radius.length} laps.`,
+    description:
+      `Pressure between laps, stress along the web and slip margin over the radius of a roll of ${roll.radius.length} laps. ${marginCaption([roll])}`.trim(),
     x: { label: format.axis('Radius', 'r', 'length') },
     panels: [
       {
@@ -38,11 +40,7 @@ export function rollFigure(
       ...(roll.slip
         ? [
             {
-              y: {
-                label: 'Slip margin',
-                include: [0],
-                range: [0, marginTop(roll.slip.smallest.value)] as const,
-              },
+              y: ratioAxis('Slip margin', margins([roll])),
               height: 120,
               marks: [
                 line(roll.slip.margin, 'torque', 'torque held over torque asked'),
@@ -98,9 +96,6 @@ export function rollComparisonFigure(
             },
           ],
     );
-  const smallest = Math.min(
-    ...rolls.map(({ roll }) => roll.slip?.smallest.value ?? Number.POSITIVE_INFINITY),
-  );
   return {
     id: `${id}-rolls`,
     title,
@@ -131,7 +126,7 @@ export function rollComparisonFigure(
       ...(rolls.every(({ roll }) => roll.slip)
         ? [
             {
-              y: { label: 'Slip margin', include: [0], range: [0, marginTop(smallest)] as const },
+              y: ratioAxis('Slip margin', margins(rolls.map((r) => r.roll))),
               height: 120,
               marks: [
                 ...lines('torque', (r) => r.slip?.margin ?? new Float64Array()),
@@ -144,5 +139,12 @@ export function rollComparisonFigure(
   };
 }
 
-/** Margins rise without end towards the outside; the picture shows where they are small. */
-const marginTop = (smallest: number): number => Math.max(3, Number.isFinite(smallest) ? 5 * smallest : 3);
+/** Those of the lap being laid are rounding, as where slip is judged. */
+const margins = (rolls: readonly RollPrediction[]): Float64Array[] =>
+  rolls.flatMap(({ slip }) => slip?.margin.subarray(0, -1) ?? []);
+
+/** What a caption has to say of the slip margins of rolls: their scale, and what lies outside of it; nothing where slip is not judged. */
+export function marginCaption(rolls: readonly RollPrediction[]): string {
+  const all = margins(rolls);
+  return all.length === 0 ? '' : ratioCaption('Slip margins', ratioAxis('', all), all);
+}

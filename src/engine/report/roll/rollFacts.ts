@@ -1,6 +1,8 @@
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
+import { dipOf } from '../../program/roll/rollLimits.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Fact } from '../reportTree.js';
+import { keptWords, limitWords, slipRows } from './slipRows.js';
 
 type Words = Pick<Format, 'withUnit'>;
 
@@ -16,18 +18,61 @@ export function rollFacts(p: RollPrediction, format: Words): Fact[] {
       label: 'Smallest hoop stress',
       value: `${pressure(p.minimumHoopStress.value)} at a radius of ${length(p.minimumHoopStress.radius)}`,
     },
+    ...limitFacts(p, format),
     ...p.slipCases
       .filter((c) => Number.isFinite(c.smallest.value))
       .map((c) => ({
         label: `Layers hold, ${c.name}`,
         value: `${shortNumber(c.smallest.value)} times what is asked, least at a radius of ${length(c.smallest.radius)}`,
       })),
+    ...onTheWayFacts(p, format),
     ...brakingFacts(p, format),
     ...compressedFacts(p, format),
     ...airFacts(p, format),
     {
       label: 'Error of the calculation',
       value: `about ${percent(p.scheme.error)} of the largest pressure`,
+    },
+  ];
+}
+
+/** Limits that are stated; the hoop stress, whose limit nobody states, is a fact by itself. */
+function limitFacts({ limits, dip }: RollPrediction, format: Words): Fact[] {
+  const pressure = (x: number): string => format.withUnit('pressure', x);
+  return [
+    ...limits.flatMap((l) =>
+      l.limit === undefined || l.name === 'hoop stress'
+        ? []
+        : [
+            {
+              label: limitWords[l.name],
+              value: `${pressure(l.value)}, ${l.name === 'outer pressure' ? 'at least' : 'at most'} ${pressure(l.limit)} stated: ${keptWords(l)}`,
+            },
+          ],
+    ),
+    ...(dip === undefined || dip.depth < dipOf.mention
+      ? []
+      : [
+          {
+            label: 'Pressure dips',
+            value: `by ${percent(dip.depth)} at a radius of ${format.withUnit('length', dip.radius)}, against further out`,
+          },
+        ]),
+  ];
+}
+
+/** The way of handling that comes nearest to slip before the roll is full, where that is nearer than the full roll comes in any. */
+function onTheWayFacts(p: RollPrediction, format: Words): Fact[] {
+  const rows = slipRows(p);
+  const full = Math.min(...rows.map((r) => r.full ?? Number.POSITIVE_INFINITY));
+  const [least] = rows
+    .flatMap(({ name, worst }) => (worst === undefined ? [] : [{ name, ...worst }]))
+    .sort((a, b) => a.margin - b.margin);
+  if (least === undefined || !(least.margin < full)) return [];
+  return [
+    {
+      label: 'On the way it holds at least',
+      value: `${shortNumber(least.margin)} times what is asked, ${least.name}, at a diameter of ${format.withUnit('length', least.diameter)}`,
     },
   ];
 }

@@ -12,8 +12,9 @@ import type { Block, Section, Table } from '../reportTree.js';
 import { afterCaption, afterFigure } from './afterFigure.js';
 import { rollStates } from './afterWords.js';
 import { airFigure } from './airFigure.js';
-import { rollComparisonFigure } from './figures.js';
+import { marginCaption, rollComparisonFigure } from './figures.js';
 import { rollFacts } from './rollFacts.js';
+import { slipFigures, slipTables } from './slipBlocks.js';
 import { spreadWords } from './spreadWords.js';
 
 /** A roll of the folder with what winding leaves in it. */
@@ -46,6 +47,7 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
         ? [{ kind: 'findings' as const, findings: findingItems(present.findings) }]
         : []),
       { kind: 'facts', facts: rollFacts(present, format) },
+      ...slipTables(present, format),
       {
         kind: 'figure',
         figure: rollComparisonFigure(
@@ -59,12 +61,13 @@ export function rollSection({ name, invented, advice, design }: ReportedRoll, fo
           format,
         ),
         caption:
-          'All three begin with the same tension at the core. Slip margins are those of the stop where one is stated, else of winding, with friction at its low end.',
+          `All three begin with the same tension at the core. Slip margins are those of the stop where one is stated, else of winding, with friction at its low end. ${marginCaption([present, none, most])}`.trim(),
       },
       { kind: 'heading', text: 'Does taper help?' },
       { kind: 'paragraph', text: lever },
       { kind: 'list', items: rest },
       { kind: 'table', table: taperTable(advice, format) },
+      ...slipFigures(id, present, format),
       ...airBlocks(id, present, format),
       ...afterBlocks(id, present, format),
       ...(design ? designBlocks(id, present, design, format) : []),
@@ -192,7 +195,7 @@ function designBlocks(
         ],
         format,
       ),
-      caption: bandWords(band),
+      caption: `${bandWords(band)} ${marginCaption([present, made.prediction])}`.trim(),
     },
   ];
 }

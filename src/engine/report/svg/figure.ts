@@ -29,6 +29,8 @@ export interface Axis {
   readonly include?: readonly number[];
   /** Fixed ends (y only), where a few far values would press the rest flat; the caption must say what lies outside. */
   readonly range?: readonly [number, number];
+  /** y only: equal ratios are equally far apart. Values that are not positive lie below it. */
+  readonly isLogarithmic?: boolean;
 }
 
 export interface Panel {

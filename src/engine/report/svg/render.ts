@@ -3,7 +3,7 @@ import type { Figure, Mark, Panel, Span } from './figure.js';
 import { flowRows, fontSize, type PlacedItem, type RowItem, textStart, textWidth } from './legend.js';
 import { abscissaeOf, drawMark, symbolPath, valuesOf } from './marks.js';
 import { coordinate as c } from './path.js';
-import { extent, linearScale, niceTicks, type Scale, tickLabels } from './scale.js';
+import { extent, linearScale, logScale, logTicks, niceTicks, type Scale, tickLabels } from './scale.js';
 
 /** Width of a figure that states none, in drawing units. */
 export const figureWidth = 760;
@@ -60,7 +60,8 @@ function place(figure: Figure): Placed {
     y += header.height + 6;
     const domain = yDomain(panel);
     headers.push(header.placed);
-    panels.push({ top: y, sy: domain && linearScale(domain, [y + panel.height, y]) });
+    const scale = panel.y.isLogarithmic ? logScale : linearScale;
+    panels.push({ top: y, sy: domain && scale(domain, [y + panel.height, y]) });
     y += panel.height;
   }
   const axisLabel = y + 2 * fontSize + 12;
@@ -116,11 +117,15 @@ function xDomain(figure: Figure): [number, number] {
 
 /** Extent of a panel's values with a little air, except at a zero that was asked for; or the range that was asked for. */
 function yDomain(panel: Panel): [number, number] | undefined {
-  const data = panel.marks.map((m) => extent(valuesOf(m))).flatMap((e) => e ?? []);
+  const { isLogarithmic = false } = panel.y;
+  const shown = (m: Mark): Iterable<number> =>
+    isLogarithmic ? [...valuesOf(m)].filter((v) => v > 0) : valuesOf(m);
+  const data = panel.marks.map((m) => extent(shown(m))).flatMap((e) => e ?? []);
   const include = panel.y.include ?? [];
   const found = data.length === 0 ? undefined : extent([...data, ...include]);
   if (!found) return undefined;
   if (panel.y.range) return [panel.y.range[0], panel.y.range[1]];
+  if (isLogarithmic) return [found[0] / 1.2, 1.2 * found[1]];
   const air = 0.06 * (found[1] - found[0]);
   const isFloor = found[0] === 0 && include.includes(0);
   const isCeiling = found[1] === 0 && include.includes(0);
@@ -144,10 +149,13 @@ function drawPanel(
     .filter((s) => !s.isHatched)
     .map((s) => spanRect(s, sx, top, panel.height, `tint ${s.tone}`));
   const sy = stated ?? linearScale([0, 1], [bottom, top]);
-  const yTicks = stated
-    ? niceTicks(sy.domain[0], sy.domain[1], Math.max(4, Math.round(panel.height / 40)))
-    : [];
-  const labels = tickLabels(yTicks);
+  const [low, high] = sy.domain;
+  const yTicks = !stated
+    ? []
+    : panel.y.isLogarithmic
+      ? logTicks(low, high, panel.height / 18)
+      : niceTicks(low, high, Math.max(4, Math.round(panel.height / 40)));
+  const labels = panel.y.isLogarithmic ? yTicks.map(String) : tickLabels(yTicks);
   const grid = yTicks.map((t, i) => {
     const y = sy(t);
     const line = `<path class="${t === 0 ? 'zero' : 'grid'}" d="M${left} ${c(y)}H${right}"/>`;

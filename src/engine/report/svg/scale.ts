@@ -13,6 +13,36 @@ export function linearScale(domain: readonly [number, number], range: readonly [
   return Object.assign(map, { domain: [d0, d1] as const, range });
 }
 
+/**
+ * Logarithmic scale over positive ends. A value below a tenth of the lower end, and so 0 too, stands there: outside, and the map stays finite. NaN in, NaN out.
+ */
+export function logScale(domain: readonly [number, number], range: readonly [number, number]): Scale {
+  const [d0, d1] = domain[0] > 0 && domain[1] > domain[0] ? domain : ([0.1, 10] as const);
+  const [l0, l1] = [Math.log10(d0), Math.log10(d1)];
+  const slope = (range[1] - range[0]) / (l1 - l0);
+  const map = (value: number): number =>
+    range[0] + (Number.isNaN(value) ? value : Math.log10(Math.max(value, d0 / 10)) - l0) * slope;
+  return Object.assign(map, { domain: [d0, d1] as const, range });
+}
+
+/** Ticks at 1, 2 and 5 times powers of ten, or at powers of ten alone, in the end at some of them, where that would be more than `most`; ends positive. */
+export function logTicks(min: number, max: number, most: number): number[] {
+  const at = (factors: readonly number[]): number[] => {
+    const out: number[] = [];
+    for (let k = Math.floor(Math.log10(min)); k <= Math.ceil(Math.log10(max)); k++)
+      for (const f of factors) {
+        const value = Number(`${f}e${k}`);
+        if (value >= min * (1 - 1e-9) && value <= max * (1 + 1e-9)) out.push(value);
+      }
+    return out;
+  };
+  const fine = at([1, 2, 5]);
+  if (fine.length <= most) return fine;
+  const decades = at([1]);
+  const every = Math.ceil(decades.length / Math.max(1, most));
+  return decades.filter((_, k) => k % every === 0);
+}
+
 /** A domain with a width: a single value gets room on both sides, an unusable pair becomes 0 to 1. */
 function widened(domain: readonly [number, number]): [number, number] {
   const [a, b] = domain;

@@ -2,6 +2,7 @@ import type { ReactNode } from 'react';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import { NumberEntry } from '../../components/NumberEntry.js';
 import type { DraftHandle } from '../../state/drafts.js';
+import { setAcceleration } from './editHandling.js';
 import { setAir, setBrakedAt, setFilmShare, setNip, setSpeed, setStop } from './editRoll.js';
 
 interface Props {
@@ -33,6 +34,14 @@ export function ConditionsPanel({ document, text, handle }: Props): ReactNode {
         value={document.speed_m_per_s}
         refuse={notNegative}
         onChange={(v) => handle.edit(setSpeed(text, v), 'web speed')}
+      />
+      <NumberEntry
+        label="Starts with"
+        quantity="acceleration"
+        value={document.acceleration_m_per_s2}
+        refuse={notNegative}
+        onChange={(v) => handle.edit(setAcceleration(text, v), 'start')}
+        {...(document.acceleration_m_per_s2 === undefined && { note: 'no start is judged' })}
       />
       <NumberEntry
         label="Stops with"

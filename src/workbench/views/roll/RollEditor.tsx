@@ -9,7 +9,11 @@ import { createSchedule } from '../../../engine/program/schedule/schedule.js';
 import type { Schedule } from '../../../engine/program/schedule/types.js';
 import type { ScheduleDocument } from '../../../engine/project/product/productDocument.js';
 import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
-import { type ComparedRoll, rollComparisonFigure } from '../../../engine/report/roll/figures.js';
+import {
+  type ComparedRoll,
+  marginCaption,
+  rollComparisonFigure,
+} from '../../../engine/report/roll/figures.js';
 import type { Problem } from '../../api/types.js';
 import { FindingList, ProblemBox } from '../../components/FindingItem.js';
 import { FigurePlot } from '../../components/plot/FigurePlot.js';
@@ -23,7 +27,9 @@ import { AfterPanel, AirPanel } from './AfterPanel.js';
 import { BandPanel } from './BandPanel.js';
 import { ConditionsPanel } from './ConditionsPanel.js';
 import { DesignPanel } from './DesignPanel.js';
+import { HandlingPanel } from './HandlingPanel.js';
 import { RollTable } from './RollTable.js';
+import { SlipPanel } from './SlipPanel.js';
 import { StepsPanel } from './StepsPanel.js';
 import { Summary } from './Summary.js';
 import { TaperPanel } from './TaperPanel.js';
@@ -55,6 +61,17 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
     [document.name, name, prediction, advice, made.design, band],
   );
   const knob = knobs.find((k) => k === search.get('knob') && document.wind[k]) ?? 'tension';
+  const shown = search.get('show') === 'slip' ? 'slip' : 'roll';
+  const title = document.name ?? name;
+  const setParameter = (key: string, value: string): void =>
+    setSearch(
+      (before) => {
+        const next = new URLSearchParams(before);
+        next.set(key, value);
+        return next;
+      },
+      { replace: true },
+    );
   return (
     <div className="editor">
       <div>
@@ -62,28 +79,27 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
         {problem && <ProblemBox problem={problem} />}
         {prediction && (
           <div aria-busy={isWinding}>
-            <RollPlot name={document.name ?? name} rolls={compared} />
-            {advice && <TaperPanel advice={advice} />}
-            <AirPanel name={document.name ?? name} prediction={prediction} />
-            <AfterPanel name={document.name ?? name} prediction={prediction} />
-            <RollTable prediction={prediction} />
+            <Tabs selectedKey={shown} onSelectionChange={(k) => setParameter('show', String(k))}>
+              <TabList className="tabs" aria-label="What is shown">
+                <Tab id="roll">In the roll</Tab>
+                <Tab id="slip">Slip and limits</Tab>
+              </TabList>
+              <TabPanel id="roll">
+                <RollPlot name={title} rolls={compared} />
+                {advice && <TaperPanel advice={advice} />}
+                <AirPanel name={title} prediction={prediction} />
+                <AfterPanel name={title} prediction={prediction} />
+                <RollTable prediction={prediction} />
+              </TabPanel>
+              <TabPanel id="slip">
+                <SlipPanel name={title} prediction={prediction} />
+              </TabPanel>
+            </Tabs>
           </div>
         )}
       </div>
       <aside className="panel">
-        <Tabs
-          selectedKey={knob}
-          onSelectionChange={(k) =>
-            setSearch(
-              (before) => {
-                const next = new URLSearchParams(before);
-                next.set('knob', String(k));
-                return next;
-              },
-              { replace: true },
-            )
-          }
-        >
+        <Tabs selectedKey={knob} onSelectionChange={(k) => setParameter('knob', String(k))}>
           <TabList className="tabs" aria-label="Schedule">
             {knobs
               .filter((k) => document.wind[k] !== undefined)
@@ -102,6 +118,7 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
             ))}
         </Tabs>
         <ConditionsPanel document={document} text={text} handle={handle} />
+        <HandlingPanel document={document} text={text} handle={handle} />
         <StepsPanel document={document} text={text} handle={handle} />
         <DesignPanel document={document} text={text} handle={handle} made={made} />
         {made.design.state !== 'done' && <BandPanel made={sure} />}
@@ -160,7 +177,12 @@ function RollPlot({
     () => rollComparisonFigure('roll', name, rolls, axisFormat(units)),
     [name, rolls, units],
   );
-  return <FigurePlot figure={figure} fileName={name} />;
+  return (
+    <>
+      <FigurePlot figure={figure} fileName={name} />
+      <p className="soft">{marginCaption(rolls.map((r) => r.roll))}</p>
+    </>
+  );
 }
 
 type Made = { readonly build: Build; readonly schedule: Schedule } | { readonly problem: Problem };

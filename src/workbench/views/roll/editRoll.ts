@@ -6,10 +6,10 @@ import { inUnit, statedKey, valueAt } from '../../yaml/stated.js';
 
 type Step = AfterWindingDocument['steps'][number];
 
-const asMap = (value: unknown): object => (typeof value === 'object' && value !== null ? value : {});
+export const asMap = (value: unknown): object => (typeof value === 'object' && value !== null ? value : {});
 
 /** The key and number to write for a quantity [SI]: in the unit in which the map states it, else in the one given. `step` as in {@link inUnit}. */
-function entry(
+export function entry(
   map: object,
   stem: string,
   quantity: QuantityKey,

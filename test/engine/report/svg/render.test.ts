@@ -18,6 +18,40 @@ const withClass = (svg: string, name: string): ReturnType<typeof readMarkup> =>
 
 const nasty = [Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0, 1e300, -1e300, 1e-300];
 
+describe('a logarithmic panel', () => {
+  const log = (y: number[], range?: readonly [number, number]): string =>
+    renderFigure(
+      figure([], {
+        panels: [
+          {
+            y: { label: 'Margin', isLogarithmic: true, ...(range && { range }) },
+            height: 200,
+            marks: [{ kind: 'line', meaning: 'model', signal: 'torque', x: y.map((_, i) => i), y }],
+          },
+        ],
+      }),
+    );
+  const texts = (svg: string): string[] =>
+    [...svg.matchAll(/text-anchor="end">([^<]*)</g)].map((m) => m[1] ?? '');
+
+  test('labels its ticks and draws what is missing, infinite or not positive without breaking', () => {
+    expect(texts(log([0.3, 60], [0.1, 100]))).toEqual([
+      '0.1',
+      '0.2',
+      '0.5',
+      '1',
+      '2',
+      '5',
+      '10',
+      '20',
+      '50',
+      '100',
+    ]);
+    expect(log(nasty)).not.toMatch(/NaN|Infinity/);
+    expect(log([0, -1])).toContain('No data');
+  });
+});
+
 describe('renderFigure', () => {
   test('is well formed, named and described for those who cannot see it', () => {
     const svg = renderFigure(

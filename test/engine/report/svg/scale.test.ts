@@ -2,6 +2,8 @@ import { describe, expect, test } from 'vitest';
 import {
   extent,
   linearScale,
+  logScale,
+  logTicks,
   niceStep,
   niceTicks,
   tickLabels,
@@ -78,4 +80,31 @@ describe('linearScale', () => {
 test('extent ignores what is not finite', () => {
   expect(extent([Number.NaN, 3, Number.POSITIVE_INFINITY, -1])).toEqual([-1, 3]);
   expect(extent([Number.NaN])).toBeUndefined();
+});
+
+describe('a logarithmic scale', () => {
+  test('sets equal ratios equally far apart', () => {
+    const sy = logScale([0.1, 1000], [400, 0]);
+    expect([0.1, 1, 10, 100, 1000].map(sy)).toEqual([400, 300, 200, 100, 0].map((y) => expect.closeTo(y, 9)));
+    expect(sy(Math.sqrt(10)) - sy(1)).toBeCloseTo(0.5 * (sy(10) - sy(1)), 9);
+  });
+
+  test('0 and less stand below it and stay finite, a gap stays one, and ends that are no ratio are not taken', () => {
+    const sy = logScale([0.1, 10], [200, 0]);
+    for (const v of [0, -5, Number.NEGATIVE_INFINITY, 1e-300]) expect(sy(v)).toBeCloseTo(300, 9);
+    expect(sy(Number.NaN)).toBeNaN();
+    for (const ends of [
+      [0, 1],
+      [5, 5],
+      [Number.NaN, 1],
+    ] as const)
+      expect(Number.isFinite(logScale(ends, [200, 0])(1))).toBe(true);
+  });
+
+  test('has ticks at 1, 2 and 5, or at powers of ten where there is no room', () => {
+    expect(logTicks(0.2, 20, 9)).toEqual([0.2, 0.5, 1, 2, 5, 10, 20]);
+    expect(logTicks(0.2, 20, 6)).toEqual([1, 10]);
+    expect(logTicks(3, 4, 6)).toEqual([]);
+    expect(logTicks(1e-3, 1e6, 5)).toEqual([1e-3, 0.1, 10, 1000, 1e5]);
+  });
 });
