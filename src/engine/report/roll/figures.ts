@@ -99,7 +99,8 @@ export function rollComparisonFigure(
   return {
     id: `${id}-rolls`,
     title,
-    description: `Wound-on tension, pressure between laps, stress along the web and slip margin over the radius, for ${rolls.map((r) => r.name).join(', ')}.`,
+    description:
+      `Wound-on tension, pressure between laps, stress along the web and slip margin over the radius, for ${rolls.map((r) => r.name).join(', ')}. ${marginCaption(rolls.map((r) => r.roll))}`.trim(),
     x: { label: format.axis('Radius', 'r', 'length') },
     panels: [
       {

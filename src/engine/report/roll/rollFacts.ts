@@ -2,6 +2,7 @@ import type { RollPrediction } from '../../program/roll/predictRoll.js';
 import { dipOf } from '../../program/roll/rollLimits.js';
 import { type Format, shortNumber } from '../format.js';
 import type { Fact } from '../reportTree.js';
+import { threeDigits } from './shiftUnit.js';
 import { keptWords, limitWords, slipRows } from './slipRows.js';
 
 type Words = Pick<Format, 'withUnit'>;
@@ -19,12 +20,7 @@ export function rollFacts(p: RollPrediction, format: Words): Fact[] {
       value: `${pressure(p.minimumHoopStress.value)} at a radius of ${length(p.minimumHoopStress.radius)}`,
     },
     ...limitFacts(p, format),
-    ...p.slipCases
-      .filter((c) => Number.isFinite(c.smallest.value))
-      .map((c) => ({
-        label: `Layers hold, ${c.name}`,
-        value: `${shortNumber(c.smallest.value)} times what is asked, least at a radius of ${length(c.smallest.radius)}`,
-      })),
+    ...holdFacts(p, format),
     ...onTheWayFacts(p, format),
     ...brakingFacts(p, format),
     ...compressedFacts(p, format),
@@ -61,6 +57,21 @@ function limitFacts({ limits, dip }: RollPrediction, format: Words): Fact[] {
   ];
 }
 
+/** What layers hold in each way of handling on the winder, and in the worst on the unwind. */
+function holdFacts({ slipCases }: RollPrediction, format: Words): Fact[] {
+  const asked = slipCases.filter((c) => Number.isFinite(c.smallest.value));
+  const words = ({ smallest }: RollPrediction['slipCases'][number]): string =>
+    `${threeDigits(smallest.value)} times what is asked, at a radius of ${format.withUnit('length', smallest.radius)}`;
+  const isOfUnwind = (name: string): boolean => name.startsWith('unwinding');
+  const [worst] = asked.filter((c) => isOfUnwind(c.name)).sort((a, b) => a.smallest.value - b.smallest.value);
+  return [
+    ...asked
+      .filter((c) => !isOfUnwind(c.name))
+      .map((c) => ({ label: `Layers hold, ${c.name}`, value: words(c) })),
+    ...(worst === undefined ? [] : [{ label: `on the unwind, ${worst.name} at worst`, value: words(worst) }]),
+  ];
+}
+
 /** The way of handling that comes nearest to slip before the roll is full, where that is nearer than the full roll comes in any. */
 function onTheWayFacts(p: RollPrediction, format: Words): Fact[] {
   const rows = slipRows(p);
@@ -72,7 +83,7 @@ function onTheWayFacts(p: RollPrediction, format: Words): Fact[] {
   return [
     {
       label: 'On the way it holds at least',
-      value: `${shortNumber(least.margin)} times what is asked, ${least.name}, at a diameter of ${format.withUnit('length', least.diameter)}`,
+      value: `${threeDigits(least.margin)} times what is asked, ${least.name}, at a diameter of ${format.withUnit('length', least.diameter)}`,
     },
   ];
 }

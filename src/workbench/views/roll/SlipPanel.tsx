@@ -15,6 +15,7 @@ import {
 import type { Figure } from '../../../engine/report/svg/figure.js';
 import { type Column, DataTable } from '../../components/DataTable.js';
 import { FigurePlot } from '../../components/plot/FigurePlot.js';
+import { Sign } from '../../components/Sign.js';
 import { axisFormat, useUnits } from '../../state/units.js';
 
 interface Props {
@@ -104,7 +105,15 @@ function LimitTable({ prediction }: Pick<Props, 'prediction'>): ReactNode {
       isNumber: true,
       text: (l) => (l.limit === undefined ? 'none stated' : units.number('pressure', l.limit)),
     },
-    { name: 'Kept', text: keptWords },
+    {
+      name: 'Kept',
+      text: keptWords,
+      cell: (l) => (
+        <>
+          {l.isKept === false && <Sign kind={l.name === 'hoop stress' ? 'info' : 'warn'} />} {keptWords(l)}
+        </>
+      ),
+    },
   ];
   return (
     <DataTable
@@ -126,14 +135,22 @@ function SlipTable({ prediction }: Pick<Props, 'prediction'>): ReactNode {
     ...(unit !== undefined && { unit }),
   });
   const margin = (x: number | undefined): string => (x === undefined ? '–' : threeDigits(x));
+  const marked = (name: string, of: (r: SlipRow) => number | undefined): Column<SlipRow> => ({
+    ...number(name, (r) => margin(of(r))),
+    cell: (r) => (
+      <>
+        {(of(r) ?? 1) < 1 && <Sign kind="refuse" label="layers slip" />} {margin(of(r))}
+      </>
+    ),
+  });
   const length = (x: number | undefined): string => (x === undefined ? '–' : units.number('length', x));
   const { label } = units.unit('length');
   const rows = slipRows(prediction);
   if (rows.length === 0) return null;
   const columns: Column<SlipRow>[] = [
     { name: 'Handling', text: (r) => r.name },
-    number('Full roll', (r) => margin(r.full)),
-    number('Smallest on the way', (r) => margin(r.worst?.margin)),
+    marked('Full roll', (r) => r.full),
+    marked('Smallest on the way', (r) => r.worst?.margin),
     number('At diameter', (r) => length(r.worst?.diameter), label),
     number(
       'Bears',

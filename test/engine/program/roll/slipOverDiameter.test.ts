@@ -153,6 +153,28 @@ describe('lines on the side of a roll', () => {
     }
   });
 
+  it('have no jump where layers slide outside of their end, and say which way those inside go', () => {
+    // braked at the surface the outside is asked most, and what lies inside runs on
+    const surface = { ...lined, stop: { deceleration: 40, brakedAt: 'surface' } } as const;
+    const { jLines, slipOverDiameter } = predictRoll(surface);
+    const broken = slipOverDiameter.flatMap((p) =>
+      p.cases.flatMap((c) =>
+        c.name === 'web break' && c.slides ? [{ ...c.slides, diameter: p.diameter }] : [],
+      ),
+    );
+    const [line] = jLines;
+    const end = (line?.struckAt ?? 0) / 2;
+    const later = broken.filter((s) => s.diameter >= 2 * end);
+    expect(later.some((s) => s.radius >= end)).toBe(true);
+    expect(new Set(broken.map((s) => s.direction))).toEqual(new Set([1]));
+    for (const l of jLines) for (const s of l.steps) expect(s.radius).toBeLessThan(l.struckAt / 2);
+    // braked at the core it is the inside that falls behind
+    const core = predictRoll({ ...lined, stop: { deceleration: 40, brakedAt: 'core' } });
+    const held = core.jLines.flatMap((l) => l.steps).filter((s) => s.name === 'web break');
+    expect(held.length).toBeGreaterThan(0);
+    for (const s of held) expect(s.direction).toBe(-1);
+  });
+
   it('are left out where slip is not judged or none is stated', () => {
     expect(predictRoll(handled).jLines).toEqual([]);
     const { friction: _, ...web } = lined.web;
