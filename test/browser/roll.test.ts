@@ -254,6 +254,8 @@ describe('the roll', () => {
     ]);
     // margins on winder and unwind, the stop, and the lines
     expect(await page.locator('.figure-plot').count()).toBe(3);
+    await page.locator('#slip-title').evaluate((title) => title.scrollIntoView());
+    await keepPicture(page, 'roll-slip');
     const marginOf = async (k: number): Promise<number> =>
       Number(await slip.nth(k).locator('td:nth-child(2)').textContent());
     const before = await marginOf(6);

@@ -153,7 +153,7 @@ function drawPanel(
   const yTicks = !stated
     ? []
     : panel.y.isLogarithmic
-      ? logTicks(low, high, panel.height / 18)
+      ? logTicks(low, high, panel.height / 15)
       : niceTicks(low, high, Math.max(4, Math.round(panel.height / 40)));
   const labels = panel.y.isLogarithmic ? yTicks.map(String) : tickLabels(yTicks);
   const grid = yTicks.map((t, i) => {
