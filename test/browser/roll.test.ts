@@ -39,6 +39,7 @@ describe('the roll', () => {
     expect(pressure[0]).toBeGreaterThan(pressure[10] as number);
     expect(pressure.at(-1)).toBeLessThan(0.05 * (pressure[10] as number));
     expect(await page.locator('.facts').textContent()).toMatch(/Pressure at the core.*Layers hold, stop/);
+    await page.locator('section[aria-labelledby="taper-title"]').waitFor();
     await keepPicture(page, 'roll');
   });
 
