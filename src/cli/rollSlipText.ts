@@ -35,7 +35,7 @@ type Show = (x: number, quantity: QuantityKey) => string;
 
 function overDiameter({ slipOverDiameter: places }: RollPrediction, show: Show): string[] {
   const last = places.at(-1);
-  if (last === undefined) return [];
+  if (last === undefined || !places.some((p) => p.cases.some((c) => Number.isFinite(c.margin)))) return [];
   const picked = [
     ...new Set(Array.from({ length: rows }, (_, k) => Math.round((k * (places.length - 1)) / (rows - 1)))),
   ];
@@ -63,8 +63,8 @@ function lineText({ struckAt, radius, elasticShift, steps }: JLine, show: Show):
         : `bent elastically by up to ${show(bent, 'length')} ${elasticShift[most] > 0 ? 'in' : 'against'} winding direction, at a radius of ${show(radius[most], 'length')}; that goes back with the torque`
     }`,
     ...steps.map(
-      ({ name, diameter, radius: at, arc }) =>
-        `  ${handlingWords[name]}, at a diameter of ${show(diameter, 'length')}: a jump of ${Number.isFinite(arc) ? show(arc, 'length') : 'more than a turn'} at a radius of ${show(at, 'length')}, which stays`,
+      ({ name, diameter, radius: at, arc, direction }) =>
+        `  ${handlingWords[name]}, at a diameter of ${show(diameter, 'length')}: a jump of ${Number.isFinite(arc) ? show(arc, 'length') : 'more than a turn'} at a radius of ${show(at, 'length')}, the inside ${direction > 0 ? 'ahead' : 'behind'}, which stays`,
     ),
     '',
   ];

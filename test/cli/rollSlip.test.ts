@@ -66,6 +66,16 @@ describe('slip of a roll on the way to its diameter', () => {
     expect(r.jLines).toHaveLength(2);
   });
 
+  it('states how far layers slide and where the inside gets to', () => {
+    const slippery = newsprint.replace('friction: 0.19', 'friction: 0.002');
+    const full = json(slippery).slipOverDiameter?.at(-1)?.cases ?? [];
+    const slides = (name: string) => full.find((c) => c.case === name)?.slides;
+    // braked at the core the inside stops first: it falls behind in winding direction, and gets ahead where the roll turns the other way
+    expect(slides('web break')?.inside).toBe('behind');
+    expect(slides('unwinding stop')?.inside).toBe('ahead');
+    expect(slides('start')?.inside).toBe('ahead');
+  });
+
   it('takes the shear modulus from one torque step', () => {
     const stated = json(lined('{ struck_at_diameters_m: [0.3], shear_modulus_Pa: 2e6 }'));
     // d = ΔM/(4π·W·G)·(1/r − r/R0²) by hand, with ΔM 100 N·m, W 1.6 m, r 0.1 m, R0 0.2 m

@@ -98,7 +98,7 @@ export function predictRoll(
   const held = aired?.held ?? ((pressure: Float64Array) => pressure);
   const holding = { ...wound, pressure: held(wound.pressure) };
   const { findings: ofSlip, ...judged } = judgeSlip(own, made, holding, wound.during, held, units);
-  const { after, findings: ofSteps } = rollAfter(own, made, wound, units, held);
+  const { after, findings: ofSteps } = rollAfter(own, made, wound, units, held, judged.slipCases);
   return {
     radius: roll.radius,
     pressure: roll.pressure,

@@ -4,6 +4,7 @@ import type { HandlingName } from '../../roll/slip/handling.js';
 import type { WoundRoll } from '../../roll/stress/windingInput.js';
 import { formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, UnitSystem } from '../../units/quantity.js';
+import { handlingWords } from './judgeSlip.js';
 import type { RollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 import { isSlipping, rollStates, slipCases } from './slipCases.js';
@@ -23,7 +24,7 @@ export interface PredictedAfter {
 }
 
 /**
- * What a roll is like after the steps that follow winding, with its slip judged anew where friction and density are stated [Pa, m, 1]. `held` is the pressure that friction works on, where air takes a share.
+ * What a roll is like after the steps that follow winding, with its slip judged anew where friction and density are stated [Pa, m, 1]. `held` is the pressure that friction works on, where air takes a share; `asWound` the slip before the steps, so that only what is new is a finding.
  * @throws TautlineError argument_invalid. Source: docs/models/after-winding.md.
  */
 export function rollAfter(
@@ -32,6 +33,7 @@ export function rollAfter(
   wound: WoundRoll,
   units: UnitSystem,
   held: (pressure: Float64Array) => Float64Array,
+  asWound: PredictedAfter['slipCases'] = [],
 ): { readonly after: readonly PredictedAfter[]; readonly findings: readonly Finding[] } {
   if (input.afterWinding === undefined) return { after: [], findings: [] };
   const { caliper, modulus, poisson, stack, coreStiffness } = made.winding;
@@ -42,6 +44,8 @@ export function rollAfter(
       spin: { density: input.web.density, speed: input.speed, outerRadius: made.build.full / 2 },
     };
   const steps = { ...input.afterWinding, ...spin };
+  // What slips as wound, or after an earlier step, has been said.
+  const said = new Set(asWound.filter((c) => c.smallest.value < 1).map((c) => c.name));
   const after = afterWinding(body, wound.pressure, steps).map((state, k): PredictedAfter => {
     const { pressure, loosensAt } = state;
     const warn = (code: 'layers_loosen' | 'layers_slip', message: string, next: string): void => {
@@ -67,13 +71,15 @@ export function rollAfter(
             { radius: wound.radius, pressure: held(pressure), hoopStress: state.hoopStress },
             rollStates(input, made, made.build.full),
           ).judged.map(({ name, smallest }) => ({ name, smallest }));
-    for (const { name, smallest } of judged)
-      if (smallest.value < 1)
-        warn(
-          'layers_slip',
-          `after step ${k + 1} layers slip (${name}) at a radius of ${formatQuantity(smallest.radius, 'length', units)}: they hold ${(100 * smallest.value).toPrecision(3)} % of the torque`,
-          'wind tighter there, or handle the roll more gently',
-        );
+    for (const { name, smallest } of judged) {
+      if (!(smallest.value < 1) || said.has(name)) continue;
+      said.add(name);
+      warn(
+        'layers_slip',
+        `after step ${k + 1} layers slip (${handlingWords[name]}) at a radius of ${formatQuantity(smallest.radius, 'length', units)}: they hold ${(100 * smallest.value).toPrecision(3)} % of the torque`,
+        'wind tighter there, or handle the roll more gently',
+      );
+    }
     return {
       step: (input.afterWinding?.steps[k] ?? {}) as AfterWindingStep,
       pressure,

@@ -1,7 +1,9 @@
+import type { HandlingName } from '../../roll/slip/handling.js';
 import { formatNumber, formatQuantity } from '../../units/format.js';
 import type { Length, Pressure, Ratio, TensionPerWidth, UnitSystem } from '../../units/quantity.js';
 import { createSchedule } from '../schedule/schedule.js';
 import type { ScheduleLaw } from '../schedule/types.js';
+import { handlingWords } from './judgeSlip.js';
 import type { NamedBound } from './lineLimits/lineLimits.js';
 import { predictRoll, type RollPrediction } from './predictRoll.js';
 import type { RollInput } from './rollInput.js';
@@ -17,7 +19,7 @@ export interface TaperMeasures {
   readonly startTension: TensionPerWidth;
   readonly endTension: TensionPerWidth;
   /** Smallest margin against slip of all cases that were judged; undefined without friction or density. */
-  readonly slip?: { readonly value: Ratio; readonly radius: Length; readonly case: string };
+  readonly slip?: { readonly value: Ratio; readonly radius: Length; readonly case: HandlingName };
   readonly minimumHoopStress: Pressure;
   /** At 95 % of the build. */
   readonly outerPressure: Pressure;
@@ -173,7 +175,7 @@ function leverWords(
       ? ''
       : `${formatNumber(m.slip.value, 3)} with ${formatQuantity(m.endTension, 'tensionPerWidth', units)} at the full roll`;
   const numbers = `The layers hold ${said(none)} (no taper), ${said(present)} (present), ${said(most)} (maximum taper), times what is asked of them at worst.`;
-  const where = `It is asked most ${present.slip.case === 'winding' ? 'while winding' : present.slip.case === 'stop' ? 'in the stop' : 'after a web break'}, at a radius of ${formatQuantity(present.slip.radius, 'length', units)}.`;
+  const where = `It is asked most ${handlingWords[present.slip.case]}, at a radius of ${formatQuantity(present.slip.radius, 'length', units)}.`;
   return [`${leverSentence[verdict]}`, numbers, where];
 }
 

@@ -1,6 +1,6 @@
 import type { Finding } from '../../findings.js';
 import type { RollPrediction } from '../../program/roll/predictRoll.js';
-import type { SlipPlace } from '../../program/roll/slipOverDiameter.js';
+import type { Slide, SlipPlace } from '../../program/roll/slipOverDiameter.js';
 import { plain, tidy } from '../plain.js';
 import { type AfterResult, toAfterResult } from './afterWindingDocument.js';
 import type { DesignDocument } from './designDocument.js';
@@ -46,7 +46,12 @@ export interface RollResultDocument {
       readonly margin: number;
       readonly radius_m: number;
       readonly borne_m_per_s2?: number;
-      readonly slides?: { readonly arc_m?: number; readonly radius_m: number };
+      readonly slides?: {
+        readonly arc_m?: number;
+        readonly radius_m: number;
+        /** Where what lies inside gets to, in winding direction. */
+        readonly inside: 'ahead' | 'behind';
+      };
     }[];
   }[];
   /** Before a stop braked at the core slips; absent where no deceleration makes it slip. */
@@ -67,6 +72,7 @@ export interface RollResultDocument {
       readonly diameter_m: number;
       readonly radius_m: number;
       readonly arc_m?: number;
+      readonly inside: 'ahead' | 'behind';
     }[];
   }[];
   /** Against what product, core and handling ask. */
@@ -131,6 +137,9 @@ function sampled(values: Float64Array): Float64Array {
 const orNull = (values: Float64Array): (number | null)[] =>
   Array.from(values, (x) => (Number.isFinite(x) ? tidy(x) : null));
 
+const insideOf = ({ direction }: Pick<Slide, 'direction'>): 'ahead' | 'behind' =>
+  direction > 0 ? 'ahead' : 'behind';
+
 const toPlace = ({ diameter, cases }: SlipPlace) => ({
   diameter_m: tidy(diameter),
   cases: cases
@@ -141,7 +150,11 @@ const toPlace = ({ diameter, cases }: SlipPlace) => ({
       radius_m: tidy(radius),
       ...(finite(borne) && { borne_m_per_s2: tidy(borne) }),
       ...(slides && {
-        slides: { ...(finite(slides.arc) && { arc_m: tidy(slides.arc) }), radius_m: tidy(slides.radius) },
+        slides: {
+          ...(finite(slides.arc) && { arc_m: tidy(slides.arc) }),
+          radius_m: tidy(slides.radius),
+          inside: insideOf(slides),
+        },
       }),
     })),
 });
@@ -205,6 +218,7 @@ export function toRollResult(
           diameter_m: tidy(s.diameter),
           radius_m: tidy(s.radius),
           ...(finite(s.arc) && { arc_m: tidy(s.arc) }),
+          inside: insideOf(s),
         })),
       })),
     }),

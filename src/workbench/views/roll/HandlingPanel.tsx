@@ -135,6 +135,12 @@ function LineFields({ document: { j_line: line }, text, handle }: Props): ReactN
             refuse={(v) => (v > 0 ? undefined : 'it lies above 0')}
             onChange={(modulus) => handle.edit(setShear(text, { modulus }), 'shear of the stack')}
           />
+          {line.torque_step === undefined && (
+            <p className="soft">
+              A new line begins with a tenth of the radial modulus, an assumption. Measure it: one torque step
+              at the core while the outside is held, stated as j_line.torque_step in the file.
+            </p>
+          )}
           {line.torque_step && (
             <p className="soft">
               Now from a torque step in the file, j_line.torque_step; a number here takes its place.
