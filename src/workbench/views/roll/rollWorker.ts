@@ -4,7 +4,7 @@ import type { LineLimits } from '../../../engine/program/roll/lineLimits/lineLim
 import { predictRoll, type RollPrediction } from '../../../engine/program/roll/predictRoll.js';
 import { type RollBand, rollBand } from '../../../engine/program/roll/rollBand.js';
 import { type TaperAdvice, taperAdvice } from '../../../engine/program/roll/taperAdvice.js';
-import { toDesignLimits } from '../../../engine/project/roll/designLimitsDocument.js';
+import { lowestTension, toDesignLimits } from '../../../engine/project/roll/designLimitsDocument.js';
 import { type RollDocument, toRollInput } from '../../../engine/project/roll/rollDocument.js';
 import type { UnitSystem } from '../../../engine/units/quantity.js';
 import type { Problem } from '../../api/types.js';
@@ -67,8 +67,11 @@ self.addEventListener('message', ({ data }: MessageEvent<RollQuestion>) => {
     }
     const prediction = predictRoll(input, data.units);
     answer({ kind: 'prediction', prediction });
-    const advice = taperAdvice(input, data.units, (own, units) =>
-      own === input ? prediction : predictRoll(own, units),
+    const advice = taperAdvice(
+      input,
+      data.units,
+      (own, units) => (own === input ? prediction : predictRoll(own, units)),
+      lowestTension(data.document),
     );
     answer({ kind: 'advice', advice });
   } catch (error) {
