@@ -18,6 +18,7 @@ import { rollStates } from '../engine/report/roll/afterWords.js';
 import { rollFigure } from '../engine/report/roll/figures.js';
 import { spreadWords } from '../engine/report/roll/spreadWords.js';
 import { renderStandaloneFigure } from '../engine/report/svg/standalone.js';
+import { type StressUpdate, stressUpdates } from '../engine/roll/stress/windingInput.js';
 import { formatNumber, formatQuantity } from '../engine/units/format.js';
 import type { QuantityKey, UnitSystem } from '../engine/units/quantity.js';
 import { placedError } from '../node/documents/yamlDocument.js';
@@ -54,6 +55,14 @@ export function registerRoll(program: Command): void {
     .option('--line <file>', 'the line it is wound on; line.yaml of its folder when left out')
     .option('--product <file>', 'the product it is of; products/ of the line, by its name, when left out')
     .option('--full', 'follow every lap, also of long rolls')
+    .addOption(
+      new Option(
+        '--update <where>',
+        'where the modulus of a lap is taken; explicit is the form as first published',
+      )
+        .choices(stressUpdates)
+        .default('mid-increment'),
+    )
     .option('--json', 'print one JSON document')
     .option('--units <si|us>', 'units of the printed tables and the figure', unitSystem, 'si')
     .action((path: string, options: RollOptions) =>
@@ -67,7 +76,7 @@ export function registerRoll(program: Command): void {
           const advice = taperAdvice(
             input,
             options.units,
-            (own, units) => predictRoll(own, units, resolution),
+            (own, units) => predictRoll(own, units, resolution, options.update),
             lowestTension(document, ofLine),
           );
           const target = targetOf(options) ?? toDesignTarget(document);
@@ -144,6 +153,7 @@ interface RollOptions {
   readonly wanted?: number;
   readonly band?: number;
   readonly full?: boolean;
+  readonly update?: StressUpdate;
   readonly line?: string;
   readonly product?: string;
   readonly json?: boolean;
@@ -211,7 +221,7 @@ function rollText(
       `with its layers compressed the roll has a diameter of ${show(2 * outerRadius, 'length')}${density === undefined ? '' : ` and a density of ${show(density, 'density')}`}; pressures are those of small strain`,
     );
   out.push(
-    `scheme: modulus at mid-increment, ${followed(roll.scheme.window)}; error about ${formatNumber(100 * roll.scheme.error, 2)} % of the largest pressure`,
+    `scheme: modulus ${updateWords[roll.scheme.update]}, ${followed(roll.scheme.window)}; error about ${formatNumber(100 * roll.scheme.error, 2)} % of the largest pressure`,
     '',
   );
   if (findings.length > 0) out.push('findings:', ...findingLines(findings), '');
@@ -328,6 +338,12 @@ function designText(target: DesignTarget, made: DesignedSchedule, units: UnitSys
     '',
   ].join('\n');
 }
+
+const updateWords: Readonly<Record<StressUpdate, string>> = {
+  'mid-increment': 'at mid-increment',
+  corrected: 'at mid-increment, each lap solved twice',
+  explicit: 'before each increment, as first published',
+};
 
 const followed = (window: RollPrediction['scheme']['window']): string =>
   window === 'full'

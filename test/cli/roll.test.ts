@@ -231,6 +231,31 @@ describe('tautline roll', () => {
     expect(taper?.verdict).toBe('not needed');
   });
 
+  it('takes the modulus as it was first published where that is asked for, and says how far that is off', () => {
+    const short = film.replace('laps: 2000', 'laps: 300');
+    const [usual, explicit] = [run(short), run(short, '--update', 'explicit')].map(
+      ({ out }) => JSON.parse(out) as RollResultDocument,
+    ) as [RollResultDocument, RollResultDocument];
+    expect([usual.scheme.stressUpdate, explicit.scheme.stressUpdate]).toEqual(['mid-increment', 'explicit']);
+    expect(explicit.corePressure_Pa).toBeLessThan(usual.corePressure_Pa);
+    const off = 1 - explicit.corePressure_Pa / usual.corePressure_Pa;
+    expect(off).toBeLessThan(1.5 * explicit.scheme.errorEstimate);
+    expect(usual.scheme.errorEstimate).toBeLessThan(0.1 * explicit.scheme.errorEstimate);
+    expect(run(short, '--update', 'sometimes').code).not.toBe(0);
+  });
+
+  it('holds what is in the roll under each of the three schedules, thinned', () => {
+    const r = JSON.parse(run(film).out) as RollResultDocument;
+    for (const { profile } of r.taper?.schedules ?? []) {
+      expect(profile.radius_m).toHaveLength(101);
+      expect(profile.slipMargin).toHaveLength(101);
+    }
+    const present = r.taper?.schedules[1]?.profile;
+    expect(present?.pressure_Pa[0]).toBe(r.pressure_Pa[0]);
+    expect(present?.hoopStress_Pa.at(-1)).toBe(r.hoopStress_Pa.at(-1));
+    expect(present?.pressure_Pa[50]).toBe(r.pressure_Pa[Math.round(0.5 * 1999)]);
+  });
+
   it('designs a schedule within the limits of the roll, which stand in its file', () => {
     const short = film.replace('laps: 2000', 'laps: 300');
     const without = run(short, '--design', 'slip-margin');

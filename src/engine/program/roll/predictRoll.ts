@@ -5,7 +5,7 @@ import {
   largestDifference,
   windowError,
 } from '../../roll/stress/chooseWindow.js';
-import type { FineWindow, WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
+import type { FineWindow, StressUpdate, WindingInput, WoundRoll } from '../../roll/stress/windingInput.js';
 import { windRoll } from '../../roll/stress/windRoll.js';
 import { type CompressedRoll, compressedRoll } from '../../roll/stress/woundThickness.js';
 import type { Length, Pressure, Ratio, UnitSystem } from '../../units/quantity.js';
@@ -28,7 +28,7 @@ export interface RollPrediction extends Omit<RollSlip, 'findings'> {
   readonly hoopStress: Float64Array;
   readonly woundOnTension: Float64Array;
   readonly scheme: {
-    readonly update: 'mid-increment';
+    readonly update: StressUpdate;
     readonly window: 'full' | FineWindow;
     /** Error of window and increments together, and of the window alone, as shares of the largest pressure. */
     readonly error: Ratio;
@@ -58,13 +58,14 @@ const lapsForError = 1500;
 
 /**
  * Winds a roll by its tension, nip and torque differential, and judges its layers [Pa, N/m, 1]. Long rolls are wound with a moving fine window
- * unless every lap is asked for (`resolution`). Throws for what is no roll.
+ * unless every lap is asked for (`resolution`); `update` where the modulus of a lap is taken, the published explicit form for comparing. Throws for what is no roll.
  * @throws TautlineError argument_invalid. Source: docs/models/wound-roll.md, wound-on-tension.md.
  */
 export function predictRoll(
   input: RollInput,
   units: UnitSystem = 'si',
   resolution: 'automatic' | 'full' = 'automatic',
+  update: StressUpdate = 'mid-increment',
 ): RollPrediction {
   requireRoll(input);
   const { laps } = input;
@@ -73,12 +74,14 @@ export function predictRoll(
   const wind = (w: WindingInput): WoundRoll =>
     windRoll({
       ...w,
+      update,
       window: windowOf(w),
       lookAt: [...new Set([...lapsLookedAt(laps), ...lapsStruck(input, w.caliper)])],
     });
   const aired = windWithAir(input, wind);
   const own = aired?.input ?? input;
-  const made = aired === undefined ? rollBuild(input) : { ...aired.build, winding: aired.winding };
+  const plain = aired?.build ?? rollBuild(input);
+  const made = { ...plain, winding: { ...(aired?.winding ?? plain.winding), update } };
   const { tension, winding } = made;
   const { stack } = winding;
   const window = windowOf(winding);
@@ -106,7 +109,7 @@ export function predictRoll(
     woundOnTension: roll.woundOn,
     ...judged,
     scheme: {
-      update: 'mid-increment',
+      update,
       window: window ?? 'full',
       error: ofWindow + schemeError(short),
       windowError: ofWindow,

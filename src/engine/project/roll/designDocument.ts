@@ -3,6 +3,7 @@ import type { DesignLimits, DesignTarget } from '../../program/roll/design/desig
 import type { ScheduleLaw } from '../../program/schedule/types.js';
 import { plain, tidy } from '../plain.js';
 import type { ScheduleDocument } from '../product/productDocument.js';
+import { type RollProfile, toRollProfile } from './places.js';
 
 /** A designed schedule, each knob as a table that a roll or product document takes. */
 export interface DesignDocument {
@@ -26,6 +27,8 @@ export interface DesignDocument {
   readonly tension: ScheduleDocument;
   readonly torque_differential?: ScheduleDocument;
   readonly nip?: ScheduleDocument;
+  /** What is in the roll that is wound so. */
+  readonly profile: RollProfile;
 }
 
 /** A designed schedule as a document. */
@@ -48,6 +51,7 @@ export function toDesignDocument(
     tension: scheduleDocument(tension),
     ...(torqueDifferential && { torque_differential: scheduleDocument(torqueDifferential) }),
     ...(nipSchedule && { nip: scheduleDocument(nipSchedule) }),
+    profile: toRollProfile(made.prediction),
   });
 }
 

@@ -4,6 +4,7 @@ import type { Slide, SlipPlace } from '../../program/roll/slipOverDiameter.js';
 import { plain, tidy } from '../plain.js';
 import { type AfterResult, toAfterResult } from './afterWindingDocument.js';
 import type { DesignDocument } from './designDocument.js';
+import { list, orNull, sampled } from './places.js';
 import type { RollBandDocument } from './rollBandDocument.js';
 import type { TaperAdviceDocument } from './taperAdviceDocument.js';
 
@@ -119,23 +120,7 @@ export interface RollResultDocument {
 export const windowText = (window: RollPrediction['scheme']['window']): string =>
   window === 'full' ? window : `${window.fine}/${window.thinning}`;
 
-const list = (values: Float64Array): number[] => Array.from(values, tidy);
 const finite = (x: number | undefined): x is number => x !== undefined && Number.isFinite(x);
-
-/** At most this many places of what is smooth over the radius. */
-const places = 101;
-/** Evenly spread places of an array, the first and the last among them. */
-function sampled(values: Float64Array): Float64Array {
-  const n = values.length;
-  if (n <= places) return values;
-  return Float64Array.from(
-    { length: places },
-    (_, k) => values[Math.round((k * (n - 1)) / (places - 1))] as number,
-  );
-}
-
-const orNull = (values: Float64Array): (number | null)[] =>
-  Array.from(values, (x) => (Number.isFinite(x) ? tidy(x) : null));
 
 const insideOf = ({ direction }: Pick<Slide, 'direction'>): 'ahead' | 'behind' =>
   direction > 0 ? 'ahead' : 'behind';

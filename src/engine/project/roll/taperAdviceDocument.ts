@@ -1,5 +1,6 @@
 import type { TaperAdvice, TaperMeasures } from '../../program/roll/taperAdvice.js';
 import { plain, tidy } from '../plain.js';
+import { type RollProfile, toRollProfile } from './places.js';
 
 /** Three schedules held against each other, and whether taper is the lever. */
 export interface TaperAdviceDocument {
@@ -13,6 +14,7 @@ export interface TaperAdviceDocument {
     readonly minimumHoopStress_Pa: number;
     readonly outerPressure_Pa: number;
     readonly corePressure_Pa: number;
+    readonly profile: RollProfile;
   }[];
 }
 
@@ -21,7 +23,11 @@ export const toTaperAdviceDocument = ({ verdict, words, variants }: TaperAdvice)
   plain({
     verdict,
     words,
-    schedules: variants.map(({ name, measures }) => ({ name, ...measured(measures) })),
+    schedules: variants.map(({ name, measures, prediction }) => ({
+      name,
+      ...measured(measures),
+      profile: toRollProfile(prediction),
+    })),
   });
 
 const measured = (m: TaperMeasures) => ({

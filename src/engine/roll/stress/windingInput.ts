@@ -1,14 +1,13 @@
 import type { Caliper, Length, Modulus, Ratio, TensionPerWidth } from '../../units/quantity.js';
 import type { StackModulus } from './stackModulus.js';
 
-/** How the radial modulus of a lap is taken while the next lap is wound on. */
-export type StressUpdate =
-  /** At the pressure in the middle of the increment: second order in the lap's pressure. */
-  | 'mid-increment'
-  /** As before, each lap solved twice, the second time with its own increments: the reference for the first. */
-  | 'corrected'
-  /** At the pressure before it, as the model was first published: low by up to a few percent in soft stacks. */
-  | 'explicit';
+/**
+ * How the radial modulus of a lap is taken while the next lap is wound on. mid-increment: at the pressure in the middle of the increment, second order in the lap's
+ * pressure. corrected: the same, each lap solved twice, the second time with its own increments: the reference for the first. explicit: at the pressure before it, as the
+ * model was first published: low by up to a few percent in soft stacks.
+ */
+export const stressUpdates = ['mid-increment', 'corrected', 'explicit'] as const;
+export type StressUpdate = (typeof stressUpdates)[number];
 
 /** A moving fine window: the newest `fine` laps are followed one by one, of the older interfaces every `thinning`-th, the core always. */
 export interface FineWindow {

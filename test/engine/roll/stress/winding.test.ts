@@ -86,3 +86,54 @@ describe('a roll whose increments die away on a short way', () => {
     expect(roll.pressure[110]).toBeLessThan(tight.pressure[110]);
   });
 });
+
+describe('the order of convergence in the lap', () => {
+  /** Newsprint wound to one diameter with laps of a size: the same stress in the web, so the tension goes with the caliper. */
+  const wound = (laps: number, update: WindingInput['update']) => {
+    const caliper = 0.14 / laps;
+    return windRoll({
+      ...film,
+      laps,
+      caliper,
+      coreRadius: 0.045,
+      modulus: 4e9,
+      stack: stackModulus({ law: 'exponential', k1: 3000, k2: 35 }),
+      coreStiffness: 5e9,
+      woundOn: () => 4.3e6 * caliper,
+      update,
+    }).pressure;
+  };
+  const sizes = [2000, 4000, 8000];
+  const reference = sizes.map((laps) => wound(laps, 'corrected'));
+  const middle = (pressure: Float64Array): number => pressure[pressure.length / 2] as number;
+  /** How much smaller what a way of taking the modulus errs by gets when laps are halved, in the middle of the build. */
+  const gains = (update: WindingInput['update']): [number, number] => {
+    const [a, b, c] = sizes.map(
+      (laps, k) => middle(wound(laps, update)) / middle(reference[k] as Float64Array) - 1,
+    ) as [number, number, number];
+    return [a / b, b / c];
+  };
+
+  it('is first for the explicit form: halving the laps halves what it is low by', () => {
+    const [first, second] = gains('explicit');
+    expect(first).toBeGreaterThan(1.8);
+    expect(second).toBeGreaterThan(first);
+    expect(second).toBeLessThan(2.05);
+  });
+
+  it('goes to second for the foreseen increment: halving the laps makes it four times better in the end', () => {
+    const [first, second] = gains('mid-increment');
+    expect(first).toBeGreaterThan(2.8);
+    expect(second).toBeGreaterThan(first);
+    expect(second).toBeLessThan(4.2);
+  });
+
+  it('is first in the lap itself, which is a physical size: pressures at one radius go to a limit', () => {
+    // Under the lap at a quarter, a half and three quarters of the build.
+    for (const share of [0.25, 0.5, 0.75]) {
+      const [a, b, c] = reference.map((p) => p[share * p.length]) as [number, number, number];
+      expect((b - a) / (c - b)).toBeGreaterThan(1.7);
+      expect((b - a) / (c - b)).toBeLessThan(2.3);
+    }
+  });
+});
