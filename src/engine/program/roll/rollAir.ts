@@ -5,7 +5,7 @@ import { formatQuantity } from '../../units/format.js';
 import type { Caliper, Length, Pressure, Ratio, UnitSystem } from '../../units/quantity.js';
 import { combinedRoughness, frictionWithAir } from '../../web/airFilm.js';
 import { type RollBuild, rollBuild } from './rollBuild.js';
-import type { RollInput } from './rollInput.js';
+import { type RollInput, takesAir } from './rollInput.js';
 
 /** Air in a wound roll, by lap. */
 export interface RollAir {
@@ -47,7 +47,7 @@ export function windWithAir(
   wind: (winding: WindingInput) => WoundRoll,
 ): AiredRoll | undefined {
   const { web, speed = 0, air } = input;
-  if (air === undefined || web.permeable === true || !(speed > 0)) return undefined;
+  if (air === undefined || !takesAir(input)) return undefined;
   const centrifugal = (web.density ?? 0) * web.caliper * speed ** 2;
   let thickness: Caliper = web.caliper;
   for (let round = 1; ; round++) {

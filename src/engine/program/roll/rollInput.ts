@@ -61,3 +61,7 @@ export interface RollUncertainty {
   /** Of the pressures in the stack law (K1) and of its slope (K2), independent of each other; or what the stack test found. */
   readonly stack?: { readonly pressure?: Ratio; readonly slope?: Ratio } | StackSpread;
 }
+
+/** Whether laps of a roll take air along: it is asked for, the web lets none through, and it runs. Source: docs/models/wound-air.md. */
+export const takesAir = ({ air, web, speed = 0 }: RollInput): boolean =>
+  air !== undefined && web.permeable !== true && speed > 0;

@@ -8,7 +8,7 @@ import {
 import { type SlipMargin, type SlipRoll, slipMargin } from '../../roll/slip/slipMargin.js';
 import type { Density, Length, Ratio } from '../../units/quantity.js';
 import type { RollBuild } from './rollBuild.js';
-import type { RollInput } from './rollInput.js';
+import { type RollInput, takesAir } from './rollInput.js';
 
 /** Friction of one web differs by this share between accepted methods (de Silveira and Hutchings 1997, abstract), so slip is judged at its low end. */
 export const frictionSpread = 0.3;
@@ -52,15 +52,25 @@ export interface WoundPart {
   readonly hoopStress: Float64Array;
 }
 
+/** With air between its laps the outermost twentieth of a roll floats, whatever it is wound with: it is asked for little and holds nothing until more laps lie on it. */
+const judgedWithAir = 0.95;
+
 /** A wound roll as slip is judged on it [m, Pa, kg/m³]. Inertia of the core is inside every interface, so it does not count. Source: definition. */
-export const slipRoll = ({ web, core }: SlippingRoll, wound: WoundPart): SlipRoll => ({
-  ...wound,
-  caliper: web.caliper,
-  width: web.width,
-  coreRadius: core.outerRadius,
-  density: web.density,
-  coreInertia: 0,
-});
+export function slipRoll(input: SlippingRoll, wound: WoundPart): SlipRoll {
+  const { web, core } = input;
+  return {
+    ...wound,
+    caliper: web.caliper,
+    width: web.width,
+    coreRadius: core.outerRadius,
+    density: web.density,
+    coreInertia: 0,
+    ...(takesAir(input) &&
+      (input.air?.filmShare ?? 1) > 0 && {
+        judged: Math.max(1, Math.floor(judgedWithAir * wound.radius.length)),
+      }),
+  };
+}
 
 /** Margin against slip of a wound roll in every way of handling that is stated [1], with friction at its low end where none is given. Source: docs/models/wound-roll.md. */
 export function slipCases(

@@ -126,11 +126,16 @@ function lowestWords(
   variants: readonly TaperVariant[],
   units: UnitSystem,
 ): string[] {
-  const most = variants.find((v) => v.name === 'maximum taper');
-  if (lowest === undefined || most === undefined || most.measures.endTension > lowest.value * (1 + 1e-9))
-    return [];
+  const most = variants.find((v) => v.name === 'maximum taper')?.measures;
+  if (lowest === undefined || most === undefined) return [];
+  const show = (x: TensionPerWidth): string => formatQuantity(x, 'tensionPerWidth', units);
+  if (lowest.value >= most.startTension)
+    return [
+      `No taper is left: the tension begins at ${show(most.startTension)}, and the lowest that is allowed is ${show(lowest.value)} (${lowest.name}).`,
+    ];
+  if (most.endTension > lowest.value * (1 + 1e-9)) return [];
   return [
-    `Maximum taper ends at ${formatQuantity(lowest.value, 'tensionPerWidth', units)}, the lowest tension that is allowed (${lowest.name}); constant torque would fall below it.`,
+    `Maximum taper ends at ${show(lowest.value)}, the lowest tension that is allowed (${lowest.name}); constant torque would fall below it.`,
   ];
 }
 

@@ -1,6 +1,6 @@
 import type { Acceleration, Length, Ratio, Speed } from '../../units/quantity.js';
 import { type Handling, handlingAt } from './handling.js';
-import { type SlipRoll, slipCapacity, slipDemand } from './slipMargin.js';
+import { judgedInterfaces, type SlipRoll, slipCapacity, slipDemand } from './slipMargin.js';
 
 /** Largest acceleration, as a magnitude, before layers slip. */
 export interface AccelerationLimit {
@@ -15,6 +15,7 @@ export interface AccelerationLimit {
  */
 export function accelerationLimit(roll: SlipRoll, way: Handling, friction: Ratio): AccelerationLimit {
   const n = roll.radius.length;
+  const last = judgedInterfaces(roll);
   const limit = new Float64Array(n);
   let smallest = { value: Number.POSITIVE_INFINITY, radius: roll.coreRadius };
   const [still, moved] = [handlingAt(way, 0), handlingAt(way, 1)];
@@ -31,7 +32,7 @@ export function accelerationLimit(roll: SlipRoll, way: Handling, friction: Ratio
           ? Number.POSITIVE_INFINITY
           : (capacity - Math.sign(b) * a) / Math.abs(b);
     limit[i] = value;
-    if (i < n - 1 && value < smallest.value) smallest = { value, radius: r };
+    if (i < last && value < smallest.value) smallest = { value, radius: r };
   }
   return { limit, smallest };
 }

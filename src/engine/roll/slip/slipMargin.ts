@@ -22,7 +22,13 @@ export interface SlipRoll {
   readonly density: Density;
   /** Of core and shaft. */
   readonly coreInertia: Inertia;
+  /** How many of the innermost interfaces count for the smallest margin; all but the outermost when left out. */
+  readonly judged?: number;
 }
+
+/** Interfaces that count for a smallest margin [1]: the lap being laid carries its own tension, so nothing is left of demand and capacity there but rounding. Source: definition. */
+export const judgedInterfaces = ({ radius, judged }: SlipRoll): number =>
+  Math.min(radius.length - 1, judged ?? radius.length);
 
 /**
  * Torque that an interface can pass on before its layers slip, 2π·r²·W·μ·P [N·m]. r radius [m], W width [m], μ friction of web on web [1], P pressure [Pa].
@@ -58,6 +64,7 @@ export interface SlipMargin {
 /** Capacity over demand at every interface, |.|, and where it is smallest [1, m]. μ friction [1]. Source: {@link slipCapacity}, {@link slipDemand}. */
 export function slipMargin(roll: SlipRoll, handling: RollHandling, friction: Ratio): SlipMargin {
   const n = roll.radius.length;
+  const last = judgedInterfaces(roll);
   const margin = new Float64Array(n);
   let smallest = { value: Number.POSITIVE_INFINITY, radius: roll.coreRadius };
   for (let i = 0; i < n; i++) {
@@ -66,8 +73,7 @@ export function slipMargin(roll: SlipRoll, handling: RollHandling, friction: Rat
     const capacity = slipCapacity(r, roll.width, friction, roll.pressure[i] as number);
     const value = demand === 0 ? Number.POSITIVE_INFINITY : capacity / demand;
     margin[i] = value;
-    // The lap being laid carries its own tension: nothing is left of demand and capacity there but rounding.
-    if (i < n - 1 && value < smallest.value) smallest = { value, radius: r };
+    if (i < last && value < smallest.value) smallest = { value, radius: r };
   }
   return { margin, smallest };
 }

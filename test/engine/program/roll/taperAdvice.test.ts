@@ -115,4 +115,22 @@ describe('does taper help here?', () => {
     });
     expect(advice.verdict).toBe(verdict);
   });
+
+  test('ends maximum taper at the lowest tension that is allowed, and says so', () => {
+    const input = newsprintRoll(150);
+    const lowest = { value: 200, name: 'traction of idler 2' };
+    const advice = taperAdvice(input, 'si', undefined, lowest);
+    const most = advice.variants.find((v) => v.name === 'maximum taper')?.measures;
+    expect([most?.startTension, most?.endTension]).toEqual([300, 200]);
+    expect(advice.words.join(' ')).toMatch(
+      /Maximum taper ends at 200 N\/m, the lowest tension that is allowed \(traction of idler 2\)/,
+    );
+    // Constant torque ends at 300·0.1/0.4 = 75 N/m: a lower limit changes nothing.
+    const free = taperAdvice(input, 'si', undefined, { value: 70, name: 'stated' });
+    expect(free.variants.find((v) => v.name === 'maximum taper')?.measures.endTension).toBeCloseTo(75, 9);
+    expect(free.words.join(' ')).not.toMatch(/lowest tension/);
+    const none = taperAdvice(input, 'si', undefined, { value: 350, name: 'stated' });
+    expect(none.words.join(' ')).toMatch(/No taper is left: the tension begins at 300 N\/m/);
+    expect(none.variants.find((v) => v.name === 'maximum taper')?.measures.endTension).toBe(300);
+  });
 });

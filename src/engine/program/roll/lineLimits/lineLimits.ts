@@ -14,7 +14,7 @@ import {
 } from '../../product.js';
 import { rollBuild } from '../rollBuild.js';
 import type { RollInput } from '../rollInput.js';
-import { lowestTraction } from './lowestTraction.js';
+import { type LowestTraction, lowestTraction } from './lowestTraction.js';
 import { motorForce } from './motorForce.js';
 import type { MotorBounds, ShareBounds } from './shareBounds.js';
 
@@ -79,8 +79,11 @@ export function lineLimits(
     highest?.value ?? tractionTo,
   );
   const lowest = most([...stated.lowest, ...of(`traction of ${traction?.roller ?? ''}`, traction?.tension)]);
+  const { shares, findings } = sharesOf(input, line, winder, product, units);
   return {
     winder: winder.name,
+    shares,
+    findings: [...findings, ...tractionFindings(traction, highest?.value ?? tractionTo, units)],
     ...(lowest && { lowestTension: lowest }),
     ...(highest && { highestTension: highest }),
     ...(limits.lowestNip !== undefined && {
@@ -92,7 +95,6 @@ export function lineLimits(
     ...(limits.steepest !== undefined && {
       steepest: { value: limits.steepest, name: 'steepest change of the product' },
     }),
-    ...sharesOf(input, line, winder, product, units),
   };
 }
 
@@ -100,6 +102,24 @@ const least = (bounds: readonly NamedBound[]): NamedBound | undefined =>
   bounds.reduce<NamedBound | undefined>((a, b) => (a === undefined || b.value < a.value ? b : a), undefined);
 const most = (bounds: readonly NamedBound[]): NamedBound | undefined =>
   bounds.reduce<NamedBound | undefined>((a, b) => (a === undefined || b.value > a.value ? b : a), undefined);
+
+/** A roller that slips whatever the tension bounds no schedule: it needs something else. */
+const tractionFindings = (
+  traction: LowestTraction | undefined,
+  highest: TensionPerWidth,
+  units: UnitSystem,
+): Finding[] =>
+  traction === undefined || traction.tension !== undefined
+    ? []
+    : [
+        {
+          code: 'traction_lost',
+          severity: 'warn',
+          message: `the web slips on ${traction.roller} before the winder at any tension up to ${formatQuantity(highest, 'tensionPerWidth', units)}, so its traction bounds no schedule`,
+          where: { pointer: 'web' },
+          next: 'lead the air away there (grooves, roughness), run slower, or drive that roller: the tug budget of the line says which',
+        },
+      ];
 
 function notOfLine(
   { method, web }: RollInput,

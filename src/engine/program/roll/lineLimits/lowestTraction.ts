@@ -2,9 +2,9 @@ import type { Line } from '../../../line/line.js';
 import { type TugOptions, tugBudget } from '../../../line/tug/tugBudget.js';
 import type { TensionPerWidth } from '../../../units/quantity.js';
 
-/** The roller that slips first when the tension before the winder falls. */
+/** The roller that slips first when the tension before the winder falls; without a tension where it slips at any that is allowed. */
 export interface LowestTraction {
-  readonly tension: TensionPerWidth;
+  readonly tension?: TensionPerWidth;
   readonly roller: string;
 }
 
@@ -13,7 +13,7 @@ const halvings = 13;
 
 /**
  * Lowest tension of the winder at which no roller before it slips at top speed, running, speeding up or stopping [N/m], between `low` and `high` [N/m], and the roller that slips first below it. Undefined where none is judged (friction, wraps or speed are not
- * known), or none slips at `low`. `high` where some slip even there: more tension alone does not help them.
+ * known), or none slips at `low`. Without a tension where some slip even at `high`: more tension alone does not help them.
  * Valid: a roller grips better with more tension (the friction that it needs falls, and so does the air film). Source: docs/models/tug-budget.md, traction-and-air.md.
  */
 export function lowestTraction(
@@ -32,7 +32,7 @@ export function lowestTraction(
   const first = slipping(low);
   if (first === undefined) return undefined;
   const always = slipping(high);
-  if (always !== undefined) return { tension: high, roller: always };
+  if (always !== undefined) return { roller: always };
   let [slips, grips, roller] = [low, high, first];
   for (let k = 0; k < halvings; k++) {
     const middle = 0.5 * (slips + grips);

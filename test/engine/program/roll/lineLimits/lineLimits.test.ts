@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Line } from '../../../../../src/engine/line/line.js';
+import { tugBudget } from '../../../../../src/engine/line/tug/tugBudget.js';
 import type { Product } from '../../../../../src/engine/program/product.js';
 import { programmeLine } from '../../../../../src/engine/program/programmeLine.js';
 import { type LineLimits, lineLimits } from '../../../../../src/engine/program/roll/lineLimits/lineLimits.js';
@@ -87,24 +88,41 @@ describe('limits of a line for a roll', () => {
     expect(margin(1.01 * bound)).toBeLessThan(0);
   });
 
+  const withFriction = (friction: number): Line => ({
+    ...line,
+    sections: line.sections.map((s) => ({
+      ...s,
+      rollers: s.rollers.map((r) => ({ ...r, friction })),
+    })) as Line['sections'],
+  });
+  const open: () => Product = () => ({ ...product, limits: { strengthShare: 0.2 } });
+
   it('rise to where the rollers before the winder still grip: the roller that slips first is named', () => {
-    // Slippery rollers: the load cell before the winder lets go first.
-    const slippery: Line = {
-      ...line,
-      sections: line.sections.map((s) => ({
-        ...s,
-        rollers: s.rollers.map((r) => ({ ...r, friction: 2e-3 })),
-      })) as Line['sections'],
-    };
-    const web = { ...roll.web, frictionOnRoller: 2e-3 };
-    const found = limitsOf({ ...roll, web }, { ...product, limits: { strengthShare: 0.2 } }, slippery);
-    expect(found.lowestTension?.name).toMatch(/^traction of /);
-    expect(found.lowestTension?.value).toBeGreaterThan(5);
-    const grippier = limitsOf(
-      { ...roll, web: { ...web, frictionOnRoller: 0.25 } },
-      { ...product, limits: { strengthShare: 0.2 } },
+    const slippery = withFriction(0.012);
+    const found = limitsOf(roll, open(), slippery).lowestTension;
+    expect(found?.name).toBe('traction of load cell');
+    // The tug budget of the line says the same: it slips a little below that tension, and grips at it.
+    const reserve = (tension: number): number =>
+      tugBudget(slippery, {
+        web: { ...product.web, ...roll.web },
+        winderTension: { low: tension, high: tension },
+      })
+        ?.zones.flatMap((z) => z.rollers)
+        .find((r) => r.name === 'load cell')?.reserve ?? Number.NaN;
+    const tension = found?.value ?? 0;
+    expect(tension).toBeGreaterThan(20);
+    expect(tension).toBeLessThan(600);
+    expect(reserve(tension)).toBeGreaterThanOrEqual(1);
+    expect(reserve(0.99 * tension)).toBeLessThan(1);
+  });
+
+  it('do not rise for a roller that slips at any tension: that is said instead', () => {
+    const found = limitsOf(roll, open(), withFriction(1e-5));
+    expect(found.lowestTension).toBeUndefined();
+    expect(found.findings.map((f) => f.code)).toContain('traction_lost');
+    expect(found.findings[0]?.message).toMatch(
+      /slips on load cell before the winder at any tension up to 640 N\/m/,
     );
-    expect(grippier.lowestTension?.value ?? 0).toBeLessThan(found.lowestTension?.value ?? 0);
   });
 
   it('are none for a roll of another winder or a wider web, and say so', () => {
