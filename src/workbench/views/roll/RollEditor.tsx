@@ -86,6 +86,7 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
               </TabList>
               <TabPanel id="roll">
                 <RollPlot name={title} rolls={compared} />
+                <Findings prediction={prediction} />
                 {advice && <TaperPanel advice={advice} />}
                 <AirPanel name={title} prediction={prediction} />
                 <AfterPanel name={title} prediction={prediction} />
@@ -93,6 +94,7 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
               </TabPanel>
               <TabPanel id="slip">
                 <SlipPanel name={title} prediction={prediction} />
+                <Findings prediction={prediction} />
               </TabPanel>
             </Tabs>
           </div>
@@ -126,9 +128,6 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
           <>
             <h2>What is in the roll</h2>
             <Summary prediction={prediction} />
-            <h2>Findings</h2>
-            {prediction.findings.length === 0 && <p className="soft">Nothing speaks against this roll.</p>}
-            <FindingList findings={prediction.findings} />
           </>
         )}
         <p className="soft">
@@ -137,6 +136,16 @@ export function RollEditor({ document, text, handle, name }: Props): ReactNode {
         </p>
       </aside>
     </div>
+  );
+}
+
+function Findings({ prediction: { findings } }: { readonly prediction: RollPrediction }): ReactNode {
+  return (
+    <section aria-labelledby="findings-title">
+      <h2 id="findings-title">Findings</h2>
+      {findings.length === 0 && <p className="soft">Nothing speaks against this roll.</p>}
+      <FindingList findings={findings} />
+    </section>
   );
 }
 
