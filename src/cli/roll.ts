@@ -44,7 +44,7 @@ export function registerRoll(program: Command): void {
     )
     .option(
       '--wanted <number>',
-      'when the design is reached: margin (1.5), half spread over mean (0.02), or smallest hoop stress in Pa',
+      'when the design is reached: margin (1.5), half spread over mean (0.05), or smallest hoop stress in Pa',
       finiteNumber,
     )
     .option(

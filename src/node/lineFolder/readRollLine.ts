@@ -1,5 +1,6 @@
 import { stat } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { TautlineError } from '../../engine/errors.js';
 import type { Line } from '../../engine/line/line.js';
 import type { Product } from '../../engine/program/product.js';
 import { readLine } from './readLine.js';
@@ -21,7 +22,7 @@ export interface RollLineFiles {
 
 /**
  * The line of a roll: the one that is named, else line.yaml of the folder in whose rolls/ the roll lies; and the product: the one that is named, else the file of the same name in that line's products/. Undefined where there is no line.
- * @throws TautlineError for a file that cannot be read
+ * @throws TautlineError for a file that cannot be read, and usage for a product without a line
  */
 export async function readRollLine(
   rollPath: string,
@@ -31,7 +32,15 @@ export async function readRollLine(
   const lineFile =
     named.line ??
     (basename(folder) === 'rolls' ? await existing(join(folder, '..', 'line.yaml')) : undefined);
-  if (lineFile === undefined) return undefined;
+  if (lineFile === undefined) {
+    if (named.product === undefined) return undefined;
+    throw new TautlineError(
+      'usage',
+      { value: named.product },
+      'a product was named, and the roll lies beside no line that it could be made on',
+      'name the line as well (--line), or leave the product out',
+    );
+  }
   const { line } = await readLine(lineFile);
   const productFile =
     named.product ?? (await existing(join(dirname(lineFile), 'products', basename(rollPath))));

@@ -2,12 +2,12 @@ import { elasticHook, type WindingStage } from '../../roll/jLine/elasticHook.js'
 import { handlingAt, rollHandling } from '../../roll/slip/handling.js';
 import { slipDemand } from '../../roll/slip/slipMargin.js';
 import type { PartRoll } from '../../roll/stress/windingInput.js';
-import { hoopStress } from '../../roll/stress/windRoll.js';
 import type { Caliper, Length, Modulus, Pressure } from '../../units/quantity.js';
 import type { RollBuild } from './rollBuild.js';
 import type { RollInput } from './rollInput.js';
 import { rollStates, type SlippingRoll, slipRoll } from './slipCases.js';
 import type { Slide, SlipAtDiameter, SlipPlace } from './slipOverDiameter.js';
+import { unfinishedRoll } from './unfinishedRoll.js';
 
 /** A line as it stands on the finished roll. */
 export interface JLine {
@@ -72,14 +72,14 @@ function stageOf(
   radius: Float64Array,
   { laps, pressure }: PartRoll,
 ): WindingStage {
-  const { caliper, coreRadius } = made.winding;
-  const r = radius.subarray(0, laps);
-  const stress = hoopStress(r, pressure, caliper);
-  const roll = slipRoll(input, { radius: r, pressure, hoopStress: stress });
-  const states = rollStates(input, made, 2 * (coreRadius + laps * caliper));
+  const { diameter, part } = unfinishedRoll(made, radius, { laps, pressure });
+  const roll = slipRoll(input, part);
+  const states = rollStates(input, made, diameter);
   const torque = rollHandling(roll, states)
     .filter((way) => way.name === 'winding')
-    .map((way) => r.map((at, i) => slipDemand(roll, handlingAt(way), at, stress[i] as number)))[0];
+    .map((way) =>
+      part.radius.map((at, i) => slipDemand(roll, handlingAt(way), at, part.hoopStress[i] as number)),
+    )[0];
   return { laps, pressure, torque: torque ?? new Float64Array(laps) };
 }
 

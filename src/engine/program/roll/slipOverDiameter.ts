@@ -2,10 +2,10 @@ import { accelerationLimit, slipArc } from '../../roll/slip/accelerationLimit.js
 import { type Handling, type HandlingName, handlingAt } from '../../roll/slip/handling.js';
 import { type SlipRoll, slipDemand } from '../../roll/slip/slipMargin.js';
 import type { PartRoll } from '../../roll/stress/windingInput.js';
-import { hoopStress } from '../../roll/stress/windRoll.js';
 import type { Acceleration, Length, Ratio } from '../../units/quantity.js';
 import type { RollBuild } from './rollBuild.js';
 import { rollStates, type SlippingRoll, slipCases } from './slipCases.js';
+import { unfinishedRoll } from './unfinishedRoll.js';
 
 /** Layers that slide past each other in a ramp. */
 export interface Slide {
@@ -59,13 +59,9 @@ export function slipOverDiameter(
   const looked = new Set(lapsLookedAt(input.laps));
   return during
     .filter(({ laps }) => looked.has(laps))
-    .map(({ laps, pressure }): SlipPlace => {
-      const r = radius.subarray(0, laps);
-      const { caliper, coreRadius } = made.winding;
-      const diameter = 2 * (coreRadius + laps * caliper);
-      const states = rollStates(input, made, diameter);
-      const wound = { radius: r, pressure: held(pressure), hoopStress: hoopStress(r, pressure, caliper) };
-      const { roll, friction, judged } = slipCases(input, wound, states);
+    .map((unfinished): SlipPlace => {
+      const { diameter, part } = unfinishedRoll(made, radius, unfinished, held);
+      const { roll, friction, judged } = slipCases(input, part, rollStates(input, made, diameter));
       const cases = judged.map(({ name, way, smallest }): SlipAtDiameter => {
         if (way.angularPerAcceleration === 0)
           return { name, margin: smallest.value, radius: smallest.radius };

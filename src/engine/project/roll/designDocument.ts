@@ -81,6 +81,11 @@ function limitList({ tension, nip, names = {}, shares }: DesignLimits): DesignDo
         ]
       : []),
     ...motors,
+    ...[shares?.drum, shares?.frontDrum].flatMap((drum) =>
+      drum === undefined
+        ? []
+        : [{ knob: 'force at the roll', name: `grip of ${drum.name}, friction ${drum.friction}` }],
+    ),
   ];
 }
 

@@ -1,6 +1,7 @@
-import { type ReactNode, useEffect, useId, useState } from 'react';
+import type { ReactNode } from 'react';
 import type { RollDocument } from '../../../engine/project/roll/rollDocument.js';
 import { NumberEntry } from '../../components/NumberEntry.js';
+import { TypedEntry } from '../../components/TypedEntry.js';
 import type { DraftHandle } from '../../state/drafts.js';
 import { readNumber, writeNumber } from '../../state/numberEntry.js';
 import { useUnits } from '../../state/units.js';
@@ -152,7 +153,7 @@ function LineFields({ document: { j_line: line }, text, handle }: Props): ReactN
   );
 }
 
-/** Lengths in the unit shown, parted by semicolons or spaces; taken on Enter or on leaving, given back by Escape. */
+/** Lengths in the unit shown, parted by semicolons or spaces. */
 function DiametersEntry({
   label,
   value,
@@ -163,52 +164,22 @@ function DiametersEntry({
   readonly onChange: (all: number[]) => void;
 }): ReactNode {
   const units = useUnits();
-  const id = useId();
   const { factor, label: unit } = units.unit('length');
-  const shown = value.map((d) => writeNumber(d / factor, units.style)).join('; ');
-  const [typed, setTyped] = useState(shown);
-  const [problem, setProblem] = useState<string>();
-  useEffect(() => {
-    setTyped(shown);
-    setProblem(undefined);
-  }, [shown]);
-  const take = (): void => {
-    if (typed === shown) {
-      setProblem(undefined);
-      return;
-    }
-    const words = typed.split(/[;\s]+/).filter((w) => w !== '');
-    const numbers = words.map((w) => readNumber(w, units.style));
-    const wrong = words.find((_, k) => !((numbers[k] ?? Number.NaN) > 0));
-    setProblem(wrong === undefined ? undefined : `“${wrong}” is no diameter`);
-    if (wrong === undefined) onChange(numbers.map((n) => (n as number) * factor));
-  };
   return (
-    <div className="entry">
-      <label htmlFor={id}>{label}</label>
-      <span className="field">
-        <input
-          id={id}
-          type="text"
-          autoComplete="off"
-          value={typed}
-          aria-invalid={problem !== undefined}
-          aria-describedby={`${id}-note`}
-          onChange={(e) => setTyped(e.target.value)}
-          onBlur={take}
-          onKeyDown={(e) => {
-            if (e.key === 'Enter') take();
-            if (e.key === 'Escape') {
-              setTyped(shown);
-              setProblem(undefined);
-            }
-          }}
-        />
-        <span className="unit">{unit}</span>
-      </span>
-      <p id={`${id}-note`} className={problem === undefined ? 'soft note' : 'note wrong'}>
-        {problem ?? (value.length === 0 ? 'no line is struck' : 'parted by semicolons')}
-      </p>
-    </div>
+    <TypedEntry
+      label={label}
+      shown={value.map((d) => writeNumber(d / factor, units.style)).join('; ')}
+      unit={unit}
+      note={value.length === 0 ? 'no line is struck' : 'parted by semicolons'}
+      take={(text) => {
+        const words = text.split(/[;\s]+/).filter((w) => w !== '');
+        const numbers = words.map((w) => readNumber(w, units.style));
+        const wrong = words.find((_, k) => !((numbers[k] ?? Number.NaN) > 0));
+        if (wrong !== undefined)
+          return `“${wrong}” is no diameter; type numbers above 0, parted by semicolons`;
+        onChange(numbers.map((n) => (n as number) * factor));
+        return undefined;
+      }}
+    />
   );
 }

@@ -1,4 +1,4 @@
-import { type BoundedSolution, boundedLeastSquares } from '../../../numerics/boundedLeastSquares.js';
+import { boundedLeastSquares } from '../../../numerics/boundedLeastSquares.js';
 import type { UnitSystem } from '../../../units/quantity.js';
 import { predictRoll, type RollPrediction } from '../predictRoll.js';
 import { rollBuild } from '../rollBuild.js';
@@ -58,14 +58,10 @@ export function designSchedule(
 ): DesignedSchedule {
   const before = tryRoll(input);
   const levels = [...coarser.filter((n) => n < knots), knots];
-  let current = input;
-  let knobs = knobsOf(input, limits, knots);
-  let found: BoundedSolution | undefined;
-  let steps = 0;
-  for (const [level, count] of levels.entries()) {
-    const own = knobsOf(current, limits, count);
+  const search = (from: RollInput, count: number, level: number) => {
+    const own = knobsOf(from, limits, count);
     const stated = knobsOf(input, limits, count).start;
-    found = boundedLeastSquares({
+    const found = boundedLeastSquares({
       start: own.start,
       lower: own.lower,
       upper: own.upper,
@@ -75,7 +71,7 @@ export function designSchedule(
         return Float64Array.from([
           ...targetResiduals(tried, before, target),
           ...limitResiduals(tried, limits, own, changed),
-          ...sharesAt(changed, limits, own).map(({ over }) => strictness * over),
+          ...sharesAt(changed, limits).map(({ over }) => strictness * over),
           ...shapeResiduals(own, stated, x, target),
         ]);
       },
@@ -85,20 +81,23 @@ export function designSchedule(
       onIteration: (k, sum) =>
         (onStep?.(level * mostSteps + k, levels.length * mostSteps) ?? true) && !isPlenty(sum, target),
     });
-    steps += found.iterations;
-    knobs = own;
-    current = withKnobs(input, own, found.parameters);
-    if (found.ended === 'stopped') break;
+    return { found, knobs: own, roll: withKnobs(input, own, found.parameters) };
+  };
+  let last = search(input, levels[0] as number, 0);
+  let steps = last.found.iterations;
+  for (let level = 1; level < levels.length && last.found.ended !== 'stopped'; level++) {
+    last = search(last.roll, levels[level] as number, level);
+    steps += last.found.iterations;
   }
-  const { held, ended } = found as BoundedSolution;
+  const { held, ended } = last.found;
   // However few knots were enough, the schedule is stated in the wanted number of them.
-  const fine = knobsOf(current, limits, knots);
+  const fine = knobsOf(last.roll, limits, knots);
   const designed = withKnobs(input, fine, fine.start);
   const roll = tryRoll(designed);
   const value = targetValue(roll, target);
   const broken = [
-    ...brokenLimits(roll, limits, knobs, designed, units),
-    ...brokenShares(designed, limits, knobs, units),
+    ...brokenLimits(roll, limits, fine, designed, units),
+    ...brokenShares(designed, limits, units),
   ];
   const isReached = reaches(value, target) && broken.length === 0;
   return {
@@ -111,8 +110,8 @@ export function designSchedule(
       ? []
       : [
           ...broken,
-          ...heldWords(knobs, held, limits, units),
-          ...standingShares(designed, limits, knobs, units),
+          ...heldWords(last.knobs, held, limits, units),
+          ...standingShares(designed, limits, units),
           whatAsks(roll, target, rollBuild(designed).build.full, units),
         ],
     steps,

@@ -56,27 +56,17 @@ const groupedWords = (
 };
 
 /** Motors and drums that would be asked for more than they have. */
-export const brokenShares = (
-  input: RollInput,
-  limits: DesignLimits,
-  knobs: Knobs,
-  units: UnitSystem,
-): string[] =>
+export const brokenShares = (input: RollInput, limits: DesignLimits, units: UnitSystem): string[] =>
   groupedWords(
-    sharesAt(input, limits, knobs).filter((s) => s.over > slack),
+    sharesAt(input, limits).filter((s) => s.over > slack),
     (name, place) => `${name} would be asked for more than it has ${place}`,
     units,
   );
 
 /** Motors and drums that are used to the full, without being asked for more. */
-export const standingShares = (
-  input: RollInput,
-  limits: DesignLimits,
-  knobs: Knobs,
-  units: UnitSystem,
-): string[] =>
+export const standingShares = (input: RollInput, limits: DesignLimits, units: UnitSystem): string[] =>
   groupedWords(
-    sharesAt(input, limits, knobs).filter((s) => s.over <= slack && s.left < slack),
+    sharesAt(input, limits).filter((s) => s.over <= slack && s.left < slack),
     (name, place) => `${name} is used to the full ${place}`,
     units,
   );

@@ -3,9 +3,8 @@ import { allowedDifferential, limitName } from '../lineLimits/shareBounds.js';
 import { rollBuild } from '../rollBuild.js';
 import type { RollInput } from '../rollInput.js';
 import type { DesignLimits } from './designTarget.js';
-import type { Knobs } from './knobs.js';
 
-/** What motors and drums say of the forces at a knot. */
+/** What motors and drums say of the forces at a diameter. */
 export interface ShareAt {
   readonly diameter: Length;
   readonly name: string;
@@ -14,11 +13,11 @@ export interface ShareAt {
   readonly left: Ratio;
 }
 
-/** Forces at every knot against what motors and drums of the line bear; nothing where none is known [m, 1]. Source: {@link allowedDifferential}. */
-export function sharesAt(input: RollInput, { shares }: DesignLimits, { diameters }: Knobs): ShareAt[] {
+/** Forces against what motors and drums of the line bear, at every diameter that their limits are known for, since a limit that falls as 1/D bends between knots; nothing where none is known [m, 1]. Source: {@link allowedDifferential}. */
+export function sharesAt(input: RollInput, { shares }: DesignLimits): ShareAt[] {
   if (shares === undefined) return [];
   const made = rollBuild(input);
-  return diameters.map((diameter): ShareAt => {
+  return Array.from(shares.diameters, (diameter): ShareAt => {
     const tension = made.tension.at(diameter);
     const first = made.coreForce(diameter);
     const allowed = allowedDifferential(shares, diameter, tension, made.nip(diameter));

@@ -1,9 +1,9 @@
 import type { HandlingName } from '../../../roll/slip/handling.js';
 import type { SlipMargin } from '../../../roll/slip/slipMargin.js';
-import { hoopStress } from '../../../roll/stress/windRoll.js';
 import type { Length, Pressure, Ratio } from '../../../units/quantity.js';
 import type { RollInput } from '../rollInput.js';
 import { isSlipping, rollStates, slipCases } from '../slipCases.js';
+import { unfinishedRoll } from '../unfinishedRoll.js';
 import { type StatedRoll, windAsStated } from '../windAsStated.js';
 
 /** Where margins and pressures are taken, evenly over the build. */
@@ -72,14 +72,7 @@ function judgedSlip({
   held,
 }: StatedRoll): ({ readonly name: HandlingName; readonly diameter: Length } & SlipMargin)[] {
   if (!isSlipping(input)) return [];
-  const { caliper, coreRadius } = made.winding;
-  const parts = wound.during.map(({ laps, pressure }) => {
-    const radius = wound.radius.subarray(0, laps);
-    return {
-      diameter: 2 * (coreRadius + laps * caliper),
-      part: { radius, pressure: held(pressure), hoopStress: hoopStress(radius, pressure, caliper) },
-    };
-  });
+  const parts = wound.during.map((part) => unfinishedRoll(made, wound.radius, part, held));
   return [...parts, { diameter: made.build.full, part: holding }].flatMap(({ diameter, part }) =>
     slipCases(input, part, rollStates(input, made, diameter)).judged.map(({ name, margin, smallest }) => ({
       name,

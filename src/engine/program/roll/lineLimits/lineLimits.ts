@@ -1,7 +1,7 @@
 import type { Finding } from '../../../findings.js';
 import type { Line, Winder } from '../../../line/line.js';
-import { formatQuantity } from '../../../units/format.js';
-import type { Length, TensionPerWidth, UnitSystem } from '../../../units/quantity.js';
+import { formatNumber, formatQuantity } from '../../../units/format.js';
+import type { Length, Ratio, TensionPerWidth, UnitSystem } from '../../../units/quantity.js';
 import type { DriveModel } from '../../drives/driveModel.js';
 import { rollDrives } from '../../drives/rollDrives.js';
 import { drumWrap } from '../../drumWrap.js';
@@ -10,8 +10,10 @@ import {
   type Product,
   type ProductLimits,
   type RollProgram,
+  type SetpointProgram,
   usualStrengthShare,
 } from '../../product.js';
+import { runningShares } from '../../setpoint.js';
 import { rollBuild } from '../rollBuild.js';
 import type { RollInput } from '../rollInput.js';
 import { type LowestTraction, lowestTraction } from './lowestTraction.js';
@@ -70,7 +72,9 @@ export function lineLimits(
     ],
     lowest: of('lowest tension of the product, below which the web does not track', limits.lowestTension),
   };
-  const highest = least(stated.highest);
+  // The setpoint asks for shares of the schedule, in a splice or while the line speeds up: its ends keep the limits, not the schedule alone.
+  const running = runningShares(product?.winder?.setpoint ?? plainSetpoint);
+  const highest = shared(least(stated.highest), running.largest);
   const traction = lowestTraction(
     line,
     winder.name,
@@ -83,7 +87,10 @@ export function lineLimits(
   return {
     winder: winder.name,
     shares,
-    findings: [...findings, ...tractionFindings(traction, highest?.value ?? tractionTo, units)],
+    findings: [
+      ...findings,
+      ...tractionFindings(traction, (highest?.value ?? tractionTo) * running.largest, units),
+    ],
     ...(lowest && { lowestTension: lowest }),
     ...(highest && { highestTension: highest }),
     ...(limits.lowestNip !== undefined && {
@@ -97,6 +104,18 @@ export function lineLimits(
     }),
   };
 }
+
+/** A setpoint that asks for the whole schedule in every state of the line. */
+const plainSetpoint: SetpointProgram = { stall: 1, fullFrom: 0, accelerating: 1, decelerating: 1 };
+
+/** What a bound of the tension leaves of the schedule when the setpoint asks for a share of it [1]. */
+const shared = (bound: NamedBound | undefined, share: Ratio): NamedBound | undefined =>
+  bound === undefined || share === 1
+    ? bound
+    : {
+        value: bound.value / share,
+        name: `${bound.name}, at a setpoint of ${formatNumber(100 * share, 3)} % of the schedule`,
+      };
 
 const least = (bounds: readonly NamedBound[]): NamedBound | undefined =>
   bounds.reduce<NamedBound | undefined>((a, b) => (a === undefined || b.value < a.value ? b : a), undefined);
@@ -228,7 +247,7 @@ function asProduct({ web, core, laps, method }: RollInput, product: Product | un
     fullRadius: core.outerRadius + laps * web.caliper,
     tension: constant(1),
     ...(hasDifferential(method) && { torqueDifferential: constant(0) }),
-    setpoint: product?.winder?.setpoint ?? { stall: 1, fullFrom: 0, accelerating: 1, decelerating: 1 },
+    setpoint: product?.winder?.setpoint ?? plainSetpoint,
     pointer: '',
   };
   return {

@@ -33,7 +33,11 @@ describe('limits of a line for a roll', () => {
   it('are those of the product where they are tightest, with their names', () => {
     const found = limitsOf();
     expect(found.winder).toBe('winder');
-    expect(found.highestTension).toEqual({ value: 400, name: 'highest tension of the product' });
+    // A splice holds 110 % of the schedule, so that the schedule itself may reach 400/1.1 N/m; nothing holds less than all of it.
+    expect(found.highestTension?.value).toBeCloseTo(400 / 1.1, 9);
+    expect(found.highestTension?.name).toBe(
+      'highest tension of the product, at a setpoint of 110 % of the schedule',
+    );
     expect(found.lowestTension?.value).toBe(120);
     expect(found.lowestNip?.value).toBe(150);
     expect(found.highestNip?.value).toBe(800);
@@ -42,10 +46,25 @@ describe('limits of a line for a roll', () => {
 
   it('fall to the share of the strength where that is less: 20 % of 1500 N/m', () => {
     const weak = limitsOf({ ...roll, web: { ...roll.web, strength: 1500 } });
-    expect(weak.highestTension).toEqual({ value: 300, name: '20.0 % of the web’s strength' });
+    expect(weak.highestTension?.value).toBeCloseTo(300 / 1.1, 9);
+    expect(weak.highestTension?.name).toMatch(/^20\.0 % of the web’s strength, at a setpoint/);
     const alone = limitsOf({ ...roll, web: { ...roll.web, strength: 1500 } }, 'none');
     expect(alone.highestTension?.value).toBe(375);
     expect(alone.lowestNip).toBeUndefined();
+  });
+
+  it('keep the limits of the program that the schedule becomes: at the highest tension its check is just met', () => {
+    const bound = limitsOf().highestTension?.value ?? 0;
+    const margin = (start: number): number => {
+      const winder = {
+        ...(product.winder as NonNullable<Product['winder']>),
+        tension: { law: { law: 'constant' as const, start }, pointer: 'winder.tension' },
+      };
+      const { limits = [] } = programmeLine(line, { ...product, winder }, 20).winder ?? {};
+      return limits.find((l) => l.name === 'highest tension')?.margin ?? Number.NaN;
+    };
+    expect(margin(bound)).toBeCloseTo(0, 9);
+    expect(margin(1.001 * bound)).toBeLessThan(0);
   });
 
   it('bound motors as the program of the line does: at the bound its check is just met, and broken a little beyond', () => {
